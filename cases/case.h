@@ -1,0 +1,27 @@
+// A case: the machine, the materials its regions use, the studies asked for and what to write.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/machine.h"
+#include "solver/material.h"
+
+namespace polepitch {
+
+struct Case {
+  std::string path;
+  std::string name;  // file name without extension
+  std::string title;
+  std::string text;  // the file, for reports
+  Machine machine;
+  Materials materials;         // every material of the library and of the case's own files
+  std::vector<Block> studies;  // in file order; path "study[0]", type "torque-angle" …
+  Block output;                // [output]: field_angles, …
+};
+
+/// Reads, checks and fills in defaults. Throws InputError with every fault of the file, FileError when it cannot be
+/// read.
+Case read_case(const std::string& path);
+
+}  // namespace polepitch

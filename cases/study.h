@@ -1,0 +1,47 @@
+// What is asked of a machine. A study is one file: it states its parameters, poses fields, calls quantities and hands
+// back numbers, curves and a few fields to draw. study_types() lists them.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "cases/case.h"
+#include "post/results.h"
+#include "solver/static_field.h"
+
+namespace polepitch {
+
+/// A field kept for pictures and field files.
+struct FieldFrame {
+  std::string study;
+  Excitation excitation;
+  StaticSolution solution;
+  double time = 0;  // s, or the running number of the frame
+};
+
+struct StudyResult {
+  Results results;
+  std::vector<FieldFrame> frames;
+};
+
+struct StudyContext {
+  const Case& kase;
+  const Section& section;
+  const Mesh& mesh;
+  StaticField& field;                    // of this mesh
+  std::string name;                      // "torque-angle", or "torque-angle-2" when listed twice
+  int jobs = 1;                          // worker threads
+  std::function<void(double)> progress;  // 0 … 1; throws when the run was interrupted
+};
+
+struct StudyType {
+  std::string name;
+  std::string sentence;
+  std::vector<Parameter> parameters;
+  std::function<StudyResult(StudyContext&, const Block&)> run;
+};
+
+const std::vector<StudyType>& study_types();
+
+}  // namespace polepitch

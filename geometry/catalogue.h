@@ -1,0 +1,23 @@
+// What the catalogue offers: each slot shape, stator type and rotor type is one file that states its parameters and
+// draws itself; these lists name them. Adding one touches that file and one line of the list.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/parameter.h"
+
+namespace polepitch {
+
+struct CatalogueEntry {
+  std::string name;      // "salient-pole", as in the case file
+  std::string sentence;  // what it is, ends with a full stop
+  std::vector<Parameter> parameters;
+  bool takes_slot = false;  // has a [stator.slot] or [rotor.slot] table
+};
+
+const std::vector<CatalogueEntry>& slot_catalogue();
+const std::vector<CatalogueEntry>& stator_catalogue();
+const std::vector<CatalogueEntry>& rotor_catalogue();
+
+}  // namespace polepitch

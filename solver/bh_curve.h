@@ -39,6 +39,8 @@ class BhCurve {
     double b0, h0, c1, c2, c3, w;
   };
   const Segment& find(double b) const;
+  void close_with_knee(double h_end, double slope_end);
+  void integrate_and_index(double narrowest);
   double nu_linear_ = 0;
   double table_end_ = 0;
   std::vector<Segment> segments_;  // the last one is the straight line of slope 1/μ0

@@ -70,4 +70,7 @@ struct Block {
   bool present = false;
 };
 
+/// The name of `names` that `name` was probably meant to be; "" when none is near.
+std::string nearest_name(const std::string& name, const std::vector<std::string>& names);
+
 }  // namespace polepitch

@@ -21,7 +21,7 @@ enum class Kind {
   current_sheet,            // A/m, also magnetic field strength
   voltage,                  // V
   power,                    // W
-  apparent_power,           // VA (W, var and VA are one dimension; any of them is accepted)
+  apparent_power,           // VA, var; refuses W, which states an active power
   torque,                   // N m
   temperature,              // K absolute; "75 degC" is 348.15
   temperature_rise,         // K difference; refuses degC

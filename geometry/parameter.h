@@ -16,17 +16,17 @@ namespace polepitch {
 enum class Form { quantity, integer, choice, text, flag, quantity_list, integer_list, integer_table, text_list };
 
 struct Parameter {
-  std::string name;  // key in the case file, snake_case
+  std::string name = {};  // key in the case file, snake_case
   Form form = Form::quantity;
   Kind kind = Kind::number;  // of a quantity or quantity_list; `number` takes a bare number
-  std::string unit;          // unit used in docs and messages; "" for numbers
+  std::string unit = {};     // unit used in docs and messages; "" for numbers
   double lower = -std::numeric_limits<double>::infinity();  // in `unit`, inclusive; also for integers
   double upper = std::numeric_limits<double>::infinity();
-  std::string fallback;              // default as it would stand in the file, e.g. "3 mm"; "" = required
-  bool optional = false;             // no default, may be absent: Values::has tells
-  std::vector<std::string> choices;  // of a choice
-  std::string sentence;              // one sentence, ends with a full stop
-  std::string hint;                  // what to do when it is wrong; may be empty
+  std::string fallback = {};              // default as it would stand in the file, e.g. "3 mm"; "" = required
+  bool optional = false;                  // no default, may be absent: Values::has tells
+  std::vector<std::string> choices = {};  // of a choice
+  std::string sentence = {};              // one sentence, ends with a full stop
+  std::string hint = {};                  // what to do when it is wrong; may be empty
 };
 
 using IntegerTable = std::vector<std::vector<int>>;

@@ -1,0 +1,174 @@
+#include "geometry/machine.h"
+
+#include <cmath>
+#include <numbers>
+
+namespace polepitch {
+
+const std::vector<Parameter>& rating_parameters() {
+  static const std::vector<Parameter> table = {
+      {.name = "power",
+       .kind = Kind::apparent_power,
+       .unit = "kVA",
+       .lower = 1e-3,
+       .upper = 2e6,
+       .sentence = "Rated apparent power at the terminals, the base power of per unit.",
+       .hint = "of a motor rated in kW: shaft power / (efficiency x power factor)"},
+      {.name = "line_voltage",
+       .kind = Kind::voltage,
+       .unit = "V",
+       .lower = 1,
+       .upper = 1e5,
+       .sentence = "Rated line-to-line voltage, r.m.s."},
+      {.name = "frequency",
+       .kind = Kind::frequency,
+       .unit = "Hz",
+       .lower = 0.1,
+       .upper = 1e4,
+       .sentence = "Rated frequency of the stator currents."},
+      {.name = "power_factor",
+       .lower = 0.05,
+       .upper = 1,
+       .sentence = "Rated power factor; whether it lags or leads is stated by a study, not here."},
+      {.name = "connection",
+       .form = Form::choice,
+       .fallback = "star",
+       .choices = {"star", "delta"},
+       .sentence = "How the phases are connected to the terminals."},
+      {.name = "speed",
+       .kind = Kind::speed,
+       .unit = "rpm",
+       .lower = 0.01,
+       .upper = 3e5,
+       .optional = true,
+       .sentence = "Rated speed of the shaft, where it is not the synchronous one."},
+  };
+  return table;
+}
+
+const std::vector<Parameter>& general_parameters() {
+  static const std::vector<Parameter> table = {
+      {.name = "pole_pairs", .form = Form::integer, .lower = 1, .upper = 100, .sentence = "Number of pole pairs p."},
+      {.name = "length",
+       .kind = Kind::length,
+       .unit = "mm",
+       .lower = 1,
+       .upper = 2e4,
+       .sentence = "Stack length, ventilation ducts deducted, the same for every part of the section."},
+      {.name = "stacking_factor",
+       .lower = 0.5,
+       .upper = 1,
+       .fallback = "0.97",
+       .sentence = "Share of lamination in the stack length of the laminated cores."},
+      {.name = "stator_material", .form = Form::text, .sentence = "Material of the stator core."},
+      {.name = "rotor_material",
+       .form = Form::text,
+       .optional = true,
+       .sentence = "Material of the rotor core; that of the stator core when it is not given."},
+      {.name = "shaft_material",
+       .form = Form::text,
+       .fallback = "shaft-steel",
+       .sentence = "Material of a shaft that is meshed."},
+      {.name = "shaft",
+       .form = Form::choice,
+       .fallback = "meshed",
+       .choices = {"meshed", "hollow", "non-magnetic"},
+       .sentence =
+           "What is inside the rotor core: a solid shaft with its material, nothing that flux enters (its circle "
+           "is a flux line), or a non-magnetic shaft that is meshed as air."},
+      {.name = "outer_boundary",
+       .form = Form::choice,
+       .fallback = "zero",
+       .choices = {"zero", "open"},
+       .sentence = "At the outer surface of the stator: no flux leaves, or unbounded air outside."},
+      {.name = "temperature",
+       .kind = Kind::temperature,
+       .unit = "degC",
+       .lower = -60,
+       .upper = 300,
+       .fallback = "75 degC",
+       .sentence = "Temperature of windings and bars, for their resistances."},
+      {.name = "magnet_temperature",
+       .kind = Kind::temperature,
+       .unit = "degC",
+       .lower = -60,
+       .upper = 300,
+       .fallback = "20 degC",
+       .sentence = "Temperature of the magnets, for their remanence."},
+  };
+  return table;
+}
+
+const std::vector<Parameter>& mesh_parameters() {
+  static const std::vector<Parameter> table = {
+      {.name = "density",
+       .lower = 0.2,
+       .upper = 10,
+       .fallback = "1",
+       .sentence = "Scales the number of mesh edges per length everywhere; 2 gives four times the elements."},
+  };
+  return table;
+}
+
+const std::vector<Parameter>& limit_parameters() {
+  const auto flux_density = [](const char* name, const char* sentence) {
+    return Parameter{.name = name,
+                     .kind = Kind::flux_density,
+                     .unit = "T",
+                     .lower = 0.1,
+                     .upper = 3,
+                     .optional = true,
+                     .sentence = sentence};
+  };
+  static const std::vector<Parameter> table = {
+      flux_density("stator_tooth", "Largest flux density that the design allows in a stator tooth."),
+      flux_density("stator_yoke", "Largest flux density that the design allows in the stator yoke."),
+      flux_density("rotor_tooth", "Largest flux density that the design allows in a rotor tooth."),
+      flux_density("rotor_yoke", "Largest flux density that the design allows in the rotor yoke."),
+      flux_density("pole_core", "Largest flux density that the design allows in the body of a pole."),
+      flux_density("pole_shoe", "Largest flux density that the design allows in the shoe of a pole."),
+      {.name = "current_density",
+       .kind = Kind::current_density,
+       .unit = "A/mm^2",
+       .lower = 0.1,
+       .upper = 100,
+       .optional = true,
+       .sentence = "Largest r.m.s. current density that the design allows in the stator winding."},
+      {.name = "field_current_density",
+       .kind = Kind::current_density,
+       .unit = "A/mm^2",
+       .lower = 0.1,
+       .upper = 100,
+       .optional = true,
+       .sentence = "Largest current density that the design allows in the field winding."},
+  };
+  return table;
+}
+
+namespace {
+
+/// Phase voltage of a star over its line voltage. Sets of three phases are each a three-phase star; other phase
+/// numbers take the voltage between neighbouring phases as the line voltage; one and two phases have no star.
+double star_ratio(int phases) {
+  if (phases <= 2) return 1;
+  if (phases % 3 == 0) return 1 / std::numbers::sqrt3;
+  return 1 / (2 * std::sin(std::numbers::pi / phases));
+}
+
+}  // namespace
+
+PerUnitBase per_unit_base(const Machine& machine) {
+  const Values& rating = machine.rating.values;
+  const int phases = machine.winding.values.has("phases") ? machine.winding.values.integer("phases") : 3;
+  PerUnitBase base;
+  base.star = rating.text("connection") == "star";
+  base.power = rating.number("power");
+  base.voltage = rating.number("line_voltage") * std::numbers::sqrt2 * (base.star ? star_ratio(phases) : 1);
+  base.current = 2 * base.power / (phases * base.voltage);
+  base.omega = 2 * std::numbers::pi * rating.number("frequency");
+  base.impedance = base.voltage / base.current;
+  base.torque = base.power * machine.pole_pairs() / base.omega;
+  return base;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,71 @@
+#!/usr/bin/env bash
+# The other house tests can fail: each rule is broken once in a small tree and must be reported by its text.
+set -euo pipefail
+here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+root=$(mktemp -d)
+trap 'rm -rf "$root"' EXIT
+failed=0
+
+fresh_tree() {
+  rm -rf "${root:?}"/*
+  mkdir -p "$root"/{geometry,solver,post,cases,tests}
+  cp "$here/../../.clang-format" "$root"
+  printf '#pragma once\n\nint area();\n' >"$root/geometry/area.h"
+  printf '#include <gmsh.h>\n\n#include "geometry/area.h"\n' >"$root/geometry/area.cpp"
+  printf '#include "geometry/area.h"\n' >"$root/cases/main.cpp"
+}
+
+passes() {
+  local output
+  output=$("$here/$1" "$root" 2>&1) || { echo "$1 refuses a good tree: $output"; failed=1; }
+}
+
+# refuses SCRIPT TEXT: the tree as it stands now is refused with TEXT.
+refuses() {
+  local output
+  if output=$("$here/$1" "$root" 2>&1); then
+    echo "$1 did not notice: $2"
+    failed=1
+  elif [[ $output != *"$2"* ]]; then
+    printf '%s refused without saying "%s":\n%s\n' "$1" "$2" "$output"
+    failed=1
+  fi
+  fresh_tree
+}
+
+fresh_tree
+passes includes.sh
+passes sources.sh
+passes format.sh
+
+printf '#include "cases/case.h"\n' >"$root/post/torque.cpp"
+refuses includes.sh "post/torque.cpp includes cases/case.h: a lower folder never includes a higher one"
+
+printf '#include "area.h"\n' >"$root/geometry/slot.cpp"
+refuses includes.sh "own headers are written from the root"
+
+printf '#pragma once\n#include "geometry/b.h"\n' >"$root/geometry/a.h"
+printf '#pragma once\n#include "geometry/a.h"\n' >"$root/geometry/b.h"
+refuses includes.sh "in a circle"
+
+printf '#include <gmsh.h>\n' >"$root/geometry/other.cpp"
+refuses includes.sh "Gmsh belongs to one file"
+
+for header in 'vtkNew.h' 'cholmod.h' 'toml++/toml.h' 'CLI/CLI.hpp' 'udunits2.h' 'cairo/cairo.h'; do
+  printf '#include <%s>\n' "$header" | tee "$root/cases/one.cpp" >"$root/cases/two.cpp"
+  refuses includes.sh "belongs to one file"
+done
+
+printf 'int area();\n' >"$root/geometry/bare.h"
+refuses sources.sh "geometry/bare.h has no #pragma once"
+
+for ((i = 0; i < 351; ++i)); do echo "// a line"; done >"$root/solver/long.cpp"
+refuses sources.sh "solver/long.cpp has 351 lines"
+
+printf 'void f() { std::cerr << 1; }\n' >"$root/solver/talks.cpp"
+refuses sources.sh "libraries never print"
+
+printf 'int  area( );\n' >"$root/geometry/loose.h"
+refuses format.sh "code should be clang-formatted"
+
+exit $failed

@@ -1,0 +1,121 @@
+#include "post/reactances.h"
+
+#include <cmath>
+#include <vector>
+
+namespace polepitch {
+
+namespace {
+
+/// Unit i_d, unit i_q and, where there is a field winding, unit i_f: sources without magnets.
+std::vector<Excitation> unit_sources(const Section& section, double rotor_angle) {
+  std::vector<Excitation> sources = {dq_excitation(section, {1, 0, 0}, 0, rotor_angle),
+                                     dq_excitation(section, {0, 1, 0}, 0, rotor_angle)};
+  if (field_branch(section) >= 0) sources.push_back(dq_excitation(section, {}, 1, rotor_angle));
+  for (Excitation& source : sources) source.magnets = 0;
+  return sources;
+}
+
+InductanceMatrix matrix_of(const StaticField& field, const std::vector<StaticSolution>& responses, double end_winding) {
+  const Section& section = field.section();
+  const int f = field_branch(section);
+  InductanceMatrix l;
+  double* columns[3][3] = {{&l.dd, &l.qd, &l.fd}, {&l.dq, &l.qq, &l.fq}, {&l.df, &l.qf, &l.ff}};
+  for (std::size_t k = 0; k < responses.size(); ++k) {
+    const std::vector<double> linkages = field.linkages(responses[k]);
+    const Dq dq = phases_to_dq(section, linkages, responses[k].rotor_angle);
+    *columns[k][0] = dq.d;
+    *columns[k][1] = dq.q;
+    *columns[k][2] = f >= 0 ? linkages[f] : 0;
+  }
+  l.dd += end_winding;
+  l.qq += end_winding;
+  return l;
+}
+
+constexpr double InductanceMatrix::*matrix_entries[] = {
+    &InductanceMatrix::dd, &InductanceMatrix::dq, &InductanceMatrix::qd, &InductanceMatrix::qq, &InductanceMatrix::df,
+    &InductanceMatrix::qf, &InductanceMatrix::fd, &InductanceMatrix::fq, &InductanceMatrix::ff};
+
+}  // namespace
+
+FrozenInductances frozen_inductances(StaticField& field, const StaticSolution& state, double end_winding) {
+  const std::vector<StaticSolution> responses =
+      field.solve_frozen(state, unit_sources(field.section(), state.rotor_angle));
+  FrozenInductances result;
+  result.end_winding = end_winding;
+  result.apparent = matrix_of(field, responses, end_winding);
+  result.d = split_linkages_dq(field, responses[0]).d;
+  result.q = split_linkages_dq(field, responses[1]).q;
+  return result;
+}
+
+InductanceMatrix incremental_inductances(StaticField& field, const StaticSolution& state, double end_winding) {
+  const std::vector<StaticSolution> responses =
+      field.solve_tangent(state, unit_sources(field.section(), state.rotor_angle));
+  return matrix_of(field, responses, end_winding);
+}
+
+InductanceMatrix mean(std::span<const InductanceMatrix> positions) {
+  InductanceMatrix sum;
+  for (const InductanceMatrix& position : positions) {
+    for (auto entry : matrix_entries) sum.*entry += position.*entry / static_cast<double>(positions.size());
+  }
+  return sum;
+}
+
+FrozenInductances mean(std::span<const FrozenInductances> positions) {
+  FrozenInductances sum;
+  std::vector<InductanceMatrix> matrices;
+  const double share = 1 / static_cast<double>(positions.size());
+  for (const FrozenInductances& position : positions) {
+    matrices.push_back(position.apparent);
+    sum.d = sum.d + share * position.d;
+    sum.q = sum.q + share * position.q;
+    sum.end_winding += share * position.end_winding;
+  }
+  sum.apparent = mean(std::span<const InductanceMatrix>(matrices));
+  return sum;
+}
+
+Reactances reactances(const FrozenInductances& inductances, double omega, double stated_leakage) {
+  Reactances x;
+  x.d = omega * inductances.apparent.dd;
+  x.q = omega * inductances.apparent.qq;
+  x.dq = omega * inductances.apparent.dq;
+  x.qd = omega * inductances.apparent.qd;
+  x.l_d = omega * inductances.leakage_d();
+  x.l_q = omega * inductances.leakage_q();
+  x.l = stated_leakage;
+  x.ad = x.d - x.l;
+  x.aq = x.q - x.l;
+  x.md = omega * inductances.d.magnetising;
+  x.mq = omega * inductances.q.magnetising;
+  x.field_mutual = omega * inductances.apparent.df;
+  return x;
+}
+
+Reactances reactances(const FrozenInductances& inductances, double omega) {
+  return reactances(inductances, omega, omega * 0.5 * (inductances.leakage_d() + inductances.leakage_q()));
+}
+
+double field_base_ratio(const FrozenInductances& inductances, double omega, const Reactances& reactances) {
+  return reactances.ad / (omega * inductances.apparent.df);
+}
+
+MagnetisingPoint magnetising_point(const StaticField& field, const StaticSolution& solution,
+                                   const Excitation& excitation, double end_winding) {
+  MagnetisingPoint point;
+  point.end_winding = end_winding;
+  std::vector<double> currents = excitation.currents;
+  currents.resize(field.section().branches.size(), 0.0);
+  const Dq current = phases_to_dq(field.section(), currents, solution.rotor_angle);
+  point.current = std::hypot(current.d, current.q);
+  if (point.current == 0) return point;
+  const DqLinkageParts parts = split_linkages_dq(field, solution);
+  const double along = 1 / (point.current * point.current);  // (λ · i)/i²
+  point.parts = along * current.d * parts.d + along * current.q * parts.q;
+  return point;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,73 @@
+#include "cases/case_tables.h"
+
+#include "cases/study.h"
+#include "geometry/catalogue.h"
+#include "geometry/machine.h"
+
+namespace polepitch {
+namespace {
+
+void add_catalogue(std::vector<CaseTable>& tables, const std::string& path, const std::string& key,
+                   const std::vector<CatalogueEntry>& catalogue) {
+  for (const CatalogueEntry& entry : catalogue)
+    tables.push_back({"[" + path + "]", path, key, entry.name, entry.sentence, entry.parameters});
+}
+
+bool ends_with(const std::string& text, const std::string& tail) {
+  return text.size() >= tail.size() && text.compare(text.size() - tail.size(), tail.size(), tail) == 0;
+}
+
+}  // namespace
+
+const std::vector<Parameter>& case_parameters() {
+  static const std::vector<Parameter> table = {
+      {.name = "title", .form = Form::text, .optional = true, .sentence = "Title on pictures and reports."},
+      {.name = "material_files",
+       .form = Form::text_list,
+       .optional = true,
+       .sentence = "Material files of your own, beside the library; paths are relative to the case file.",
+       .hint = "material_files = [\"my-steel.toml\"]"},
+  };
+  return table;
+}
+
+const std::vector<Parameter>& output_parameters() {
+  static const std::vector<Parameter> table = {
+      {.name = "field_angles",
+       .form = Form::integer,
+       .lower = 0,
+       .upper = 720,
+       .fallback = "12",
+       .sentence = "Largest number of rotor angles for which a study writes field files; 0 writes none."},
+      {.name = "pictures", .form = Form::flag, .fallback = "true", .sentence = "Whether pictures are drawn."},
+  };
+  return table;
+}
+
+bool names_material(const Parameter& parameter) {
+  if (parameter.form != Form::text && parameter.form != Form::text_list) return false;
+  const std::string& name = parameter.name;
+  return name == "material" || name == "materials" || ends_with(name, "_material") || ends_with(name, "_materials");
+}
+
+std::vector<CaseTable> case_tables() {
+  std::vector<CaseTable> tables = {
+      {"", "", "", "", "Keys at the top of the file, before the first table.", case_parameters()},
+      {"[rating]", "rating", "", "", "Optional: the rated values, the base of per unit.", rating_parameters()},
+      {"[machine]", "machine", "", "", "What holds for the machine as a whole.", general_parameters()},
+  };
+  add_catalogue(tables, "stator", "type", stator_catalogue());
+  add_catalogue(tables, "stator.slot", "shape", slot_catalogue());
+  tables.push_back({"[winding]", "winding", "", "", "The stator winding.", winding_parameters()});
+  add_catalogue(tables, "rotor", "type", rotor_catalogue());
+  add_catalogue(tables, "rotor.slot", "shape", slot_catalogue());
+  tables.push_back({"[mesh]", "mesh", "", "", "Optional: how fine the mesh is.", mesh_parameters()});
+  tables.push_back({"[limits]", "limits", "", "", "Optional: the design's limits, to which results are compared.",
+                    limit_parameters()});
+  tables.push_back({"[output]", "output", "", "", "Optional: what is written.", output_parameters()});
+  for (const StudyType& study : study_types())
+    tables.push_back({"[[study]]", "study", "type", study.name, study.sentence, study.parameters});
+  return tables;
+}
+
+}  // namespace polepitch

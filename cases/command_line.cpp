@@ -1,0 +1,99 @@
+#include "cases/command_line.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <sstream>
+#include <thread>
+
+#include "cases/listing.h"
+#include "geometry/error.h"
+#include "geometry/parameter.h"
+
+namespace polepitch {
+namespace {
+
+constexpr const char* footer = R"(Examples:
+  polepitch new salient-generator        write salient-generator.toml to start from
+  polepitch check salient-generator.toml read, lay out, draw and mesh it; pictures in salient-generator/
+  polepitch run salient-generator.toml   solve its studies; results in salient-generator/
+  polepitch run motor.toml -o out --jobs 2 --json
+  polepitch list slots                   what can stand in a case file
+  polepitch docs case-file               every parameter with unit, range, default and meaning
+
+With --json standard output is one JSON value: the summary, the list, or {"error": ...}.
+Exit codes: 0 done, 1 fault of the program, 2 command line, 3 case file, 4 geometry or mesh,
+5 not converged, 6 some points failed, 7 files; 130 or 143 interrupted.)";
+
+std::string join(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : "|") + name;
+  return text;
+}
+
+/// CLI11 tells a misspelt command only as an argument that it did not expect.
+[[noreturn]] void refuse(const CLI::App& app, const CLI::ParseError& error, int argc, const char* const* argv) {
+  std::vector<std::string> commands;
+  for (const CLI::App* sub : app.get_subcommands({})) commands.push_back(sub->get_name());
+  for (int i = 1; i < argc; ++i) {
+    const std::string word = argv[i];
+    if (word.empty() || word[0] == '-') continue;
+    if (std::find(commands.begin(), commands.end(), word) != commands.end()) break;
+    const std::string nearest = nearest_name(word, commands);
+    throw UsageError("there is no command \"" + word + "\"",
+                     nearest.empty() ? "commands: " + join(commands) : "did you mean \"" + nearest + "\"?");
+  }
+  throw UsageError(error.what(), "polepitch --help shows the commands and their options");
+}
+
+void add_commands(CLI::App& app, CommandLine& line) {
+  CLI::App* run = app.add_subcommand("run", "Solve the studies of a case file and write the results");
+  CLI::App* check = app.add_subcommand("check", "Read, lay out, draw, mesh and describe, without solving a field");
+  for (CLI::App* command : {run, check}) {
+    command->add_option("CASE", line.case_path, "Case file (TOML)")->required();
+    command->add_option("-o,--output", line.output, "Directory of the results; default: the case's name, here");
+  }
+  run->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
+  CLI::App* create = app.add_subcommand("new", "Write a commented case file that runs, to start from");
+  create->add_option("KIND", line.topic, "Kind of machine; `polepitch list machines` names them")->required();
+  create->add_option("-o,--output", line.output, "File to write; - is standard output; default: KIND.toml");
+  CLI::App* list = app.add_subcommand("list", "What can stand in a case file");
+  list->add_option("TOPIC", line.topic, join(list_topics()))->required();
+  CLI::App* docs = app.add_subcommand("docs", "Print the generated reference");
+  docs->add_option("TOPIC", line.topic, "case-file")->required();
+}
+
+Command chosen(const CLI::App& app) {
+  const std::string name = app.get_subcommands().front()->get_name();
+  if (name == "run") return Command::run;
+  if (name == "check") return Command::check;
+  if (name == "new") return Command::create;
+  return name == "list" ? Command::list : Command::docs;
+}
+
+}  // namespace
+
+CommandLine parse_command_line(int argc, const char* const* argv) {
+  CommandLine line;
+  line.jobs = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
+  CLI::App app("2-D magnetic fields in cross-sections of electrical machines", "polepitch");
+  app.set_version_flag("--version", std::string("polepitch ") + POLEPITCH_VERSION);
+  app.add_flag("--json", line.json, "Print JSON on standard output");
+  app.add_flag("--quiet", line.quiet, "Print errors only");
+  app.footer(footer);
+  app.fallthrough();
+  app.require_subcommand(1);
+  add_commands(app, line);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    if (error.get_exit_code() != 0) refuse(app, error, argc, argv);
+    std::ostringstream text;
+    app.exit(error, text, text);
+    line.text = text.str();
+    return line;
+  }
+  line.command = chosen(app);
+  return line;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,24 @@
+// What the user asked for on the command line. The one user of CLI11.
+#pragma once
+
+#include <string>
+
+namespace polepitch {
+
+enum class Command { run, check, create, list, docs, text };
+
+struct CommandLine {
+  Command command = Command::text;
+  std::string text;       // of `text` (help, version): to be printed as it is
+  std::string case_path;  // run, check
+  std::string output;     // -o; "" = the default
+  std::string topic;      // KIND of new, topic of list and docs
+  int jobs = 1;
+  bool json = false;
+  bool quiet = false;
+};
+
+/// Throws UsageError.
+CommandLine parse_command_line(int argc, const char* const* argv);
+
+}  // namespace polepitch

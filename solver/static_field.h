@@ -50,7 +50,8 @@ class StaticField {
   /// sources). One factorisation serves every entry of `sources`; all take the rotor angle of `state`.
   std::vector<StaticSolution> solve_frozen(const StaticSolution& state, const std::vector<Excitation>& sources);
 
-  /// Small change of the field per small change of sources, from the Newton tangent at `state`.
+  /// Small change of the field per small change of sources, from the Newton tangent at `state`
+  /// (magnets count as sources here too: leave Excitation::magnets at 0 for a change of currents).
   std::vector<StaticSolution> solve_tangent(const StaticSolution& state, const std::vector<Excitation>& changes);
 
   const Section& section() const;

@@ -1,0 +1,156 @@
+#include "solver/annulus.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+
+#include "solver/bh_curve.h"
+
+namespace polepitch {
+namespace {
+
+// Gauss–Legendre, eight points on [−1, 1]: an edge turns the phase of the highest order by about π at most, which eight
+// points integrate to round-off.
+constexpr std::array<double, 8> kGaussAt = {-0.9602898564975363, -0.7966664774136267, -0.5255324099163290,
+                                            -0.1834346424956498, 0.1834346424956498,  0.5255324099163290,
+                                            0.7966664774136267,  0.9602898564975363};
+constexpr std::array<double, 8> kGaussWeight = {0.1012285362903763, 0.2223810344533745, 0.3137066458778873,
+                                                0.3626837833783620, 0.3626837833783620, 0.3137066458778873,
+                                                0.2223810344533745, 0.1012285362903763};
+
+/// Lagrange shapes on an edge, t in [−1, 1]: start, (mid,) end.
+std::array<double, 3> edge_shapes(int order, double t) {
+  if (order == 1) return {0.5 * (1 - t), 0.5 * (1 + t), 0};
+  return {0.5 * t * (t - 1), 1 - t * t, 0.5 * t * (t + 1)};
+}
+
+double node_angle(const Mesh& mesh, int node) {
+  return std::atan2(mesh.nodes[node].y, mesh.nodes[node].x);
+}
+
+double turn_between(double from, double to) {
+  double d = to - from;
+  d -= 2 * pi * std::floor(d / (2 * pi));
+  return d;
+}
+
+}  // namespace
+
+std::vector<int> admitted_orders(int sectors, int sign, int largest) {
+  std::vector<int> orders;
+  const int first = sign > 0 ? 0 : sectors / 2;
+  for (int n = first; n <= std::max(largest, first); n += sectors) orders.push_back(n);
+  return orders;
+}
+
+TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle& circle,
+                           const std::vector<int>& orders) {
+  TraceFourier trace;
+  for (int node : circle.nodes)
+    if (dofs.unknown[node] >= 0) trace.unknowns.push_back(dofs.unknown[node]);
+  std::sort(trace.unknowns.begin(), trace.unknowns.end());
+  trace.unknowns.erase(std::unique(trace.unknowns.begin(), trace.unknowns.end()), trace.unknowns.end());
+  std::map<int, int> column;
+  for (size_t i = 0; i < trace.unknowns.size(); ++i) column[trace.unknowns[i]] = static_cast<int>(i);
+
+  const auto rows = static_cast<Eigen::Index>(orders.size()),
+             columns = static_cast<Eigen::Index>(trace.unknowns.size());
+  trace.re = Eigen::MatrixXd::Zero(rows, columns);
+  trace.im = Eigen::MatrixXd::Zero(rows, columns);
+  const int step = mesh.order;
+  for (size_t k = 0; k + step < circle.nodes.size(); k += step) {
+    const double from = node_angle(mesh, circle.nodes[k]);
+    const double span = turn_between(from, node_angle(mesh, circle.nodes[k + step]));
+    for (size_t q = 0; q < kGaussAt.size(); ++q) {
+      const double angle = from + 0.5 * span * (1 + kGaussAt[q]);
+      const auto shapes = edge_shapes(mesh.order, kGaussAt[q]);
+      for (Eigen::Index n = 0; n < rows; ++n) {
+        const double scale = (orders[n] == 0 ? 0.5 : 1.0) * mesh.sectors / pi * 0.5 * span * kGaussWeight[q];
+        const double c = scale * std::cos(orders[n] * angle), s = -scale * std::sin(orders[n] * angle);
+        for (int i = 0; i <= step; ++i) {
+          const int node = circle.nodes[k + i];
+          if (dofs.unknown[node] < 0) continue;
+          const int col = column.at(dofs.unknown[node]);
+          trace.re(n, col) += dofs.sign[node] * shapes[i] * c;
+          trace.im(n, col) += dofs.sign[node] * shapes[i] * s;
+        }
+      }
+    }
+  }
+  return trace;
+}
+
+Annulus::Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders)
+    : sectors_(mesh.sectors),
+      inner_radius_(mesh.gap[1].radius),
+      outer_radius_(mesh.gap[0].radius),
+      orders_(std::move(orders)),
+      outer_(trace_fourier(mesh, dofs, mesh.gap[0], orders_)),
+      inner_(trace_fourier(mesh, dofs, mesh.gap[1], orders_)) {
+  const auto count = static_cast<Eigen::Index>(orders_.size());
+  const double log_ratio = std::log(outer_radius_ / inner_radius_);
+  self_.resize(count);
+  mutual_.resize(count);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const int n = orders_[i];
+    if (n == 0) {
+      self_[i] = mutual_[i] = 2 * pi / (mu0 * sectors_ * log_ratio);
+      continue;
+    }
+    const double decay = std::exp(-n * log_ratio), square = decay * decay;  // never r^n: it overflows
+    self_[i] = pi * n / (mu0 * sectors_) * (1 + square) / (1 - square);
+    mutual_[i] = pi * n / (mu0 * sectors_) * 2 * decay / (1 - square);
+  }
+  auto block = [&](const TraceFourier& t) {
+    Eigen::MatrixXd k = t.re.transpose() * self_.asDiagonal() * t.re;
+    k.noalias() += t.im.transpose() * self_.asDiagonal() * t.im;
+    return k;
+  };
+  outer_block_ = block(outer_);
+  inner_block_ = block(inner_);
+  outer_stack_.resize(2 * count, outer_.re.cols());
+  outer_stack_ << mutual_.asDiagonal() * outer_.re, mutual_.asDiagonal() * outer_.im;
+}
+
+void Annulus::cross_block(double rotor_angle, Eigen::MatrixXd& block) const {
+  const auto count = static_cast<Eigen::Index>(orders_.size());
+  Eigen::VectorXd c(count), s(count);
+  for (Eigen::Index i = 0; i < count; ++i) {
+    c[i] = std::cos(orders_[i] * rotor_angle);
+    s[i] = std::sin(orders_[i] * rotor_angle);
+  }
+  Eigen::MatrixXd turned(2 * count, inner_.re.cols());  // u_r e^{−jnθ}
+  turned.topRows(count) = c.asDiagonal() * inner_.re + s.asDiagonal() * inner_.im;
+  turned.bottomRows(count) = c.asDiagonal() * inner_.im - s.asDiagonal() * inner_.re;
+  block.noalias() = -outer_stack_.transpose() * turned;
+}
+
+GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const {
+  GapField gap;
+  gap.inner_radius = inner_radius_;
+  gap.outer_radius = outer_radius_;
+  auto coefficients = [&](const TraceFourier& t) {
+    Eigen::VectorXd local(t.re.cols());
+    for (Eigen::Index k = 0; k < local.size(); ++k) local[k] = x[t.unknowns[k]];
+    Eigen::VectorXcd u = (t.re * local).cast<std::complex<double>>();
+    u += std::complex<double>(0, 1) * (t.im * local).cast<std::complex<double>>();
+    return u;
+  };
+  const Eigen::VectorXcd outer = coefficients(outer_), inner = coefficients(inner_);
+  for (size_t i = 0; i < orders_.size(); ++i)
+    gap.harmonics.push_back({orders_[i], outer[i], inner[i] * std::polar(1.0, -orders_[i] * rotor_angle)});
+  return gap;
+}
+
+Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors) {
+  Eigen::VectorXd weight(static_cast<Eigen::Index>(orders.size()));
+  for (size_t i = 0; i < orders.size(); ++i)
+    // n = 0: any positive weight holds the mean at 0, because the net current of a machine is 0.
+    weight[i] = pi * std::max(orders[i], 1) / (mu0 * sectors);
+  Eigen::MatrixXd k = trace.re.transpose() * weight.asDiagonal() * trace.re;
+  k.noalias() += trace.im.transpose() * weight.asDiagonal() * trace.im;
+  return k;
+}
+
+}  // namespace polepitch

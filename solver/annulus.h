@@ -1,0 +1,54 @@
+// The annulus between the gap circles as a symmetric map over both circles' traces (docs/theory.md, "Rotation"). The
+// angle is a phase of each harmonic: any angle, one mesh, one pattern. Also the unbounded outside of a circle.
+#pragma once
+
+#include <Eigen/Dense>
+#include <complex>
+#include <vector>
+
+#include "solver/dofs.h"
+#include "solver/gap_field.h"
+
+namespace polepitch {
+
+/// Fourier coefficients of the trace on one circle: u_n = Σ_k (re + j im)(n, k) x[unknowns[k]], for the admitted
+/// orders.
+struct TraceFourier {
+  std::vector<int> unknowns;  // ascending, without the fixed ones
+  Eigen::MatrixXd re, im;     // orders × unknowns
+};
+
+/// Orders that a sector admits up to `largest`: N k (periodic, 0 included) or N/2 (2k + 1) (antiperiodic).
+std::vector<int> admitted_orders(int sectors, int sign, int largest);
+
+TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle& circle,
+                           const std::vector<int>& orders);
+
+class Annulus {
+ public:
+  Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders);
+
+  const TraceFourier& outer() const { return outer_; }
+  const TraceFourier& inner() const { return inner_; }
+  const std::vector<int>& orders() const { return orders_; }
+  /// Second derivatives of one sector's energy per metre [1/(Wb/m)² J/m]; the angle is only in the cross block.
+  const Eigen::MatrixXd& outer_block() const { return outer_block_; }
+  const Eigen::MatrixXd& inner_block() const { return inner_block_; }
+  void cross_block(double rotor_angle, Eigen::MatrixXd& block) const;  // outer × inner
+  GapField field(const std::vector<double>& x, double rotor_angle) const;
+
+ private:
+  int sectors_ = 1;
+  double inner_radius_ = 0, outer_radius_ = 0;
+  std::vector<int> orders_;
+  TraceFourier outer_, inner_;
+  Eigen::VectorXd self_, mutual_;  // per order
+  Eigen::MatrixXd outer_block_, inner_block_;
+  Eigen::MatrixXd outer_stack_;  // re over im, times mutual_
+};
+
+/// Energy block of the unbounded space outside `circle` (r^−n); the mean of A on it is held at 0 where n = 0 is
+/// admitted.
+Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors);
+
+}  // namespace polepitch

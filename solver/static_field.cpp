@@ -1,0 +1,237 @@
+#include "solver/static_field.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "solver/field_system.h"
+#include "solver/static_field_impl.h"
+
+namespace polepitch {
+namespace {
+
+double norm(const std::vector<double>& v) {
+  double sum = 0;
+  for (double x : v) sum += x * x;
+  return std::sqrt(sum);
+}
+
+double dot(const std::vector<double>& a, const std::vector<double>& b) {
+  double sum = 0;
+  for (size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
+  return sum;
+}
+
+/// Adds the nonlinear elements' internal force, and their stiffness where `values` is given: the consistent tangent, or
+/// the frozen reluctivity.
+template <bool kStiffness, bool kTangent>
+void add_nonlinear(const FieldSystem& system, const std::vector<double>& x, std::vector<double>& force,
+                   std::vector<double>* values) {
+  const size_t count = system.nonlinear.elements.size();
+  for (size_t e = 0; e < count; ++e) {
+    const ElementTable::Element& element = system.nonlinear.elements[e];
+    const BhCurve& curve = system.curves[system.nonlinear_region[e]];
+    double local[6], k[21] = {}, f[6] = {};
+    for (int i = 0; i < 6; ++i) local[i] = x[element.gather[i]];
+    for (const ElementTable::Point& p : element.point) {
+      double bx = 0, by = 0;
+      for (int i = 0; i < 6; ++i) {
+        bx += p.cx[i] * local[i];
+        by += p.cy[i] * local[i];
+      }
+      double nu, slope;
+      curve.reluctivity(bx * bx + by * by, nu, slope);
+      const double w = p.weight * nu, s = 2 * p.weight * slope;
+      double along[6];
+      for (int i = 0; i < 6; ++i) {
+        along[i] = bx * p.cx[i] + by * p.cy[i];
+        f[i] += w * along[i];
+      }
+      if constexpr (kStiffness) {
+        int n = 0;
+        for (int i = 0; i < 6; ++i)
+          for (int j = 0; j <= i; ++j) {
+            k[n] += w * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]);
+            if constexpr (kTangent) k[n] += s * along[i] * along[j];
+            ++n;
+          }
+      }
+    }
+    for (int i = 0; i < 6; ++i)
+      if (element.unknown[i] >= 0) force[element.unknown[i]] += f[i];
+    if constexpr (kStiffness) {
+      const int* to = &system.scatter[21 * e];
+      for (int n = 0; n < 21; ++n)
+        if (to[n] >= 0) (*values)[to[n]] += k[n];
+    }
+  }
+}
+
+}  // namespace
+
+StaticField::Impl::Impl(const Section& section, const Mesh& mesh, const Materials& materials,
+                        const SolverOptions& options)
+    : system(section, mesh, materials, options), cholesky(system.pattern) {}
+
+/// Sets `values` to the tangent and `residual` to internal − external force at x.
+void StaticField::Impl::linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen) {
+  values = base;
+  residual.assign(x.size(), 0.0);
+  multiply_symmetric(system.pattern, base, x, residual);
+  if (frozen)
+    add_nonlinear<true, false>(system, x, residual, &values);
+  else
+    add_nonlinear<true, true>(system, x, residual, &values);
+  add_doubled(x, frozen);
+  for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
+}
+
+/// Elements with two nodes on one unknown (a circle of one constant): the off-diagonal entry counts twice.
+void StaticField::Impl::add_doubled(const std::vector<double>& x, bool frozen) {
+  for (int slot : system.doubled) {
+    const ElementTable::Element& element = system.nonlinear.elements[slot / 21];
+    int i = 0, n = slot % 21;
+    while (n > i) n -= ++i;
+    const int j = n;
+    const BhCurve& curve = system.curves[system.nonlinear_region[slot / 21]];
+    for (const ElementTable::Point& p : element.point) {
+      double bx = 0, by = 0, nu, slope;
+      for (int a = 0; a < 6; ++a) {
+        bx += p.cx[a] * x[element.gather[a]];
+        by += p.cy[a] * x[element.gather[a]];
+      }
+      curve.reluctivity(bx * bx + by * by, nu, slope);
+      double k = nu * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]);
+      if (!frozen) k += 2 * slope * (bx * p.cx[i] + by * p.cy[i]) * (bx * p.cx[j] + by * p.cy[j]);
+      values[system.scatter[slot]] += p.weight * k;
+    }
+  }
+}
+
+/// Derivative of the energy functional along `step` at x + t step; convex, so it rises with t.
+double StaticField::Impl::slope_along(const std::vector<double>& x, const std::vector<double>& step, double t,
+                                      const std::vector<double>& source) {
+  trial = x;
+  for (size_t i = 0; i < x.size(); ++i) trial[i] += t * step[i];
+  residual.assign(x.size(), 0.0);
+  multiply_symmetric(system.pattern, base, trial, residual);
+  add_nonlinear<false, false>(system, trial, residual, nullptr);
+  for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
+  return dot(residual, step);
+}
+
+/// Step length with |slope| well under the one at 0: false position with halving on the bracket.
+double StaticField::Impl::line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0,
+                                      double slope1, const std::vector<double>& source) {
+  double low = 0, high = 1, slope_low = slope0, slope_high = slope1;
+  double t = 1;
+  for (int k = 0; k < 12; ++k) {
+    t = low - slope_low * (high - low) / (slope_high - slope_low);
+    t = std::clamp(t, low + 0.1 * (high - low), high - 0.1 * (high - low));
+    const double s = slope_along(x, step, t, source);
+    if (std::abs(s) < 0.3 * std::abs(slope0)) break;
+    (s < 0 ? low : high) = t;
+    (s < 0 ? slope_low : slope_high) = s;
+  }
+  return t;
+}
+
+StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
+  StaticSolution solution;
+  solution.rotor_angle = excitation.rotor_angle;
+  system.base_values(excitation.rotor_angle, base);
+  const std::vector<double> source = system.source(excitation);
+  const double scale = norm(source);
+  std::vector<double> step(x.size()), minus(x.size());
+  if (scale == 0) x.assign(x.size(), 0.0);
+  linearise(x, source, false);
+  double reached = scale > 0 ? norm(residual) / scale : 0;
+  while (scale > 0 && !(reached <= system.options.tolerance)) {
+    if (solution.newton_steps == system.options.max_steps || !std::isfinite(reached))
+      throw ConvergenceError("the field did not converge in " + std::to_string(solution.newton_steps) +
+                                 " steps (relative residual " + std::to_string(reached) + ")",
+                             "check the currents and the B–H curves; very high currents saturate every part");
+    if (!cholesky.factorise(values)) throw ConvergenceError("the field's tangent is not positive definite");
+    ++solution.factorisations;
+    for (size_t i = 0; i < x.size(); ++i) minus[i] = -residual[i];
+    cholesky.solve(minus, step);
+    const double slope0 = -dot(minus, step);
+    trial = x;
+    for (size_t i = 0; i < x.size(); ++i) trial[i] += step[i];
+    std::vector<double> next = trial;
+    linearise(next, source, false);
+    const double slope1 = dot(residual, step);
+    if (slope1 > 0.5 * std::abs(slope0) && norm(residual) > 1e-6 * scale) {
+      const double t = line_search(x, step, slope0, slope1, source);
+      for (size_t i = 0; i < x.size(); ++i) next[i] = x[i] + t * step[i];
+      linearise(next, source, false);
+    }
+    x.swap(next);
+    reached = norm(residual) / scale;
+    solution.residuals.push_back(reached);
+    ++solution.newton_steps;
+  }
+  solution.a = system.expand(x);
+  solution.gap = system.annulus->field(x, excitation.rotor_angle);
+  return solution;
+}
+
+std::vector<StaticSolution> StaticField::Impl::linear_about(const StaticSolution& state,
+                                                            const std::vector<Excitation>& sources, bool frozen) {
+  system.base_values(state.rotor_angle, base);
+  const std::vector<double> nothing(system.size(), 0.0);
+  linearise(system.gather(state.a), nothing, frozen);
+  if (!cholesky.factorise(values)) throw ConvergenceError("the field's matrix is not positive definite");
+  std::vector<StaticSolution> solutions;
+  std::vector<double> x(system.size());
+  for (const Excitation& source : sources) {
+    cholesky.solve(system.source(source), x);
+    StaticSolution& solution = solutions.emplace_back();
+    solution.rotor_angle = state.rotor_angle;
+    solution.a = system.expand(x);
+    solution.gap = system.annulus->field(x, state.rotor_angle);
+  }
+  return solutions;
+}
+
+StaticField::StaticField(const Section& section, const Mesh& mesh, const Materials& materials,
+                         const SolverOptions& options)
+    : impl_(std::make_unique<Impl>(section, mesh, materials, options)) {}
+StaticField::~StaticField() = default;
+StaticField::StaticField(StaticField&&) noexcept = default;
+
+StaticSolution StaticField::solve(const Excitation& excitation, const StaticSolution* start) {
+  std::vector<double> x = start ? impl_->system.gather(start->a) : std::vector<double>(impl_->system.size(), 0.0);
+  return impl_->newton(excitation, std::move(x));
+}
+
+std::vector<StaticSolution> StaticField::solve_frozen(const StaticSolution& state,
+                                                      const std::vector<Excitation>& sources) {
+  return impl_->linear_about(state, sources, true);
+}
+
+std::vector<StaticSolution> StaticField::solve_tangent(const StaticSolution& state,
+                                                       const std::vector<Excitation>& changes) {
+  return impl_->linear_about(state, changes, false);
+}
+
+const Section& StaticField::section() const {
+  return impl_->system.section;
+}
+const Mesh& StaticField::mesh() const {
+  return impl_->system.mesh;
+}
+const BhCurve& StaticField::curve(int region) const {
+  return impl_->system.curves[region];
+}
+double StaticField::remanence(int region) const {
+  return impl_->system.remanence[region];
+}
+int StaticField::unknowns() const {
+  return impl_->system.size();
+}
+std::vector<int> StaticField::gap_orders() const {
+  return impl_->system.annulus->orders();
+}
+
+}  // namespace polepitch

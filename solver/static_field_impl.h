@@ -1,0 +1,27 @@
+// Inside of StaticField, shared by its two source files.
+#pragma once
+
+#include "geometry/locator.h"
+#include "solver/field_system.h"
+
+namespace polepitch {
+
+struct StaticField::Impl {
+  FieldSystem system;
+  SparseCholesky cholesky;
+  std::vector<double> base, values, residual, trial;
+  std::unique_ptr<Locator> locator[2];
+
+  Impl(const Section& section, const Mesh& mesh, const Materials& materials, const SolverOptions& options);
+  void linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen);
+  void add_doubled(const std::vector<double>& x, bool frozen);
+  double slope_along(const std::vector<double>& x, const std::vector<double>& step, double t,
+                     const std::vector<double>& source);
+  double line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0, double slope1,
+                     const std::vector<double>& source);
+  StaticSolution newton(const Excitation& excitation, std::vector<double> x);
+  std::vector<StaticSolution> linear_about(const StaticSolution& state, const std::vector<Excitation>& sources,
+                                           bool frozen);
+};
+
+}  // namespace polepitch

@@ -1,0 +1,182 @@
+// What can be read off a converged field without knowing the machine: B, H, energies, linkages, torques.
+#include <algorithm>
+#include <cmath>
+
+#include "solver/field_system.h"
+#include "solver/static_field.h"
+#include "solver/static_field_impl.h"
+
+namespace polepitch {
+namespace {
+
+struct LocalField {
+  ElementPoint point;
+  double bx = 0, by = 0;
+};
+
+LocalField local_field(const Mesh& mesh, const std::vector<double>& a, int triangle, Barycentric at) {
+  LocalField f{element_point(mesh, triangle, at)};
+  const int count = mesh.order == 2 ? 6 : 3;
+  for (int i = 0; i < count; ++i) {
+    const double node = a[mesh.triangles[triangle][i]];
+    f.bx += node * f.point.dy[i];
+    f.by -= node * f.point.dx[i];
+  }
+  return f;
+}
+
+std::pair<int, int> triangle_range(const Mesh& mesh, Side side) {
+  if (side == Side::stator) return {0, mesh.stator_triangles};
+  return {mesh.stator_triangles, static_cast<int>(mesh.triangles.size())};
+}
+
+}  // namespace
+
+StaticField::Vector StaticField::flux_density(const StaticSolution& solution, int triangle, double l1,
+                                              double l2) const {
+  const LocalField f = local_field(mesh(), solution.a, triangle, {l1, l2});
+  return {f.bx, f.by};
+}
+
+StaticField::Vector StaticField::field_strength(const StaticSolution& solution, int triangle, double l1,
+                                                double l2) const {
+  const LocalField f = local_field(mesh(), solution.a, triangle, {l1, l2});
+  const int r = mesh().region[triangle];
+  const Point rem = remanence_vector(section().regions[r], remanence(r), f.point.x, f.point.y);
+  double nu, slope;
+  curve(r).reluctivity(f.bx * f.bx + f.by * f.by, nu, slope);
+  return {nu * (f.bx - rem.x), nu * (f.by - rem.y)};
+}
+
+double StaticField::current_density(const Excitation& excitation, int region) const {
+  const Region& r = section().regions[region];
+  if (r.branch < 0 || r.branch >= static_cast<int>(excitation.currents.size())) return 0;
+  return r.turns * excitation.currents[r.branch] / impl_->system.area[region];
+}
+
+double StaticField::energy(const StaticSolution& solution) const {
+  const FieldSystem& s = impl_->system;
+  const std::vector<double> x = s.gather(solution.a);
+  std::vector<double> values, kx(x.size(), 0.0);
+  s.base_values(solution.rotor_angle, values);
+  multiply_symmetric(s.pattern, values, x, kx);
+  double sum = s.magnet_energy - s.magnets.dot(x);
+  for (size_t i = 0; i < x.size(); ++i) sum += 0.5 * x[i] * kx[i];
+  for (size_t e = 0; e < s.nonlinear.elements.size(); ++e) {
+    const ElementTable::Element& element = s.nonlinear.elements[e];
+    for (const ElementTable::Point& p : element.point) {
+      double bx = 0, by = 0;
+      for (int i = 0; i < 6; ++i) {
+        bx += p.cx[i] * x[element.gather[i]];
+        by += p.cy[i] * x[element.gather[i]];
+      }
+      sum += p.weight * s.curves[s.nonlinear_region[e]].energy(std::hypot(bx, by));
+    }
+  }
+  return sum * section().length * section().sectors;
+}
+
+double StaticField::coenergy(const StaticSolution& solution, const Excitation& excitation) const {
+  const std::vector<double> linked = linkages(solution);
+  double sum = -energy(solution);
+  for (size_t b = 0; b < linked.size() && b < excitation.currents.size(); ++b)
+    sum += excitation.currents[b] * linked[b];
+  return sum;
+}
+
+std::vector<double> StaticField::linkages(const StaticSolution& solution) const {
+  const std::vector<double> x = impl_->system.gather(solution.a);
+  std::vector<double> linked;
+  for (const SparseVector& b : impl_->system.branch) linked.push_back(b.dot(x) * section().length * section().sectors);
+  return linked;
+}
+
+double StaticField::mean_potential(const StaticSolution& solution, int region) const {
+  double sum = 0;
+  const int count = mesh().order == 2 ? 6 : 3;
+  for (size_t e = 0; e < mesh().triangles.size(); ++e) {
+    if (mesh().region[e] != region) continue;
+    for (const QuadraturePoint& q : kTriangleRule) {
+      const ElementPoint p = element_point(mesh(), static_cast<int>(e), q.at);
+      for (int i = 0; i < count; ++i) sum += q.weight * p.jacobian * p.value[i] * solution.a[mesh().triangles[e][i]];
+    }
+  }
+  return sum / impl_->system.area[region];
+}
+
+double StaticField::torque(const StaticSolution& solution) const {
+  return solution.gap.torque_per_length() * section().length;
+}
+
+double StaticField::torque_virtual_work(const StaticSolution& solution, Side side) const {
+  // γ is 1 on the gap circle's nodes and 0 elsewhere; the layer of elements that touch the circle deforms by γ r θ̂ at
+  // constant nodal A. Turning the circle against this side changes its energy by ∓T dθ.
+  const Mesh& m = mesh();
+  std::vector<char> on_circle(m.nodes.size(), 0);
+  for (int node : m.gap[static_cast<int>(side)].nodes) on_circle[node] = 1;
+  const int count = m.order == 2 ? 6 : 3;
+  const auto [first, last] = triangle_range(m, side);
+  double sum = 0;
+  for (int e = first; e < last; ++e) {
+    bool touches = false;
+    for (int i = 0; i < count; ++i) touches = touches || on_circle[m.triangles[e][i]];
+    if (!touches) continue;
+    for (const QuadraturePoint& q : kTriangleRule) {
+      const ElementPoint p = element_point(m, e, q.at);
+      double ax = 0, ay = 0, vxx = 0, vxy = 0, vyx = 0, vyy = 0;  // ∂A/∂x …, ∂v_x/∂x, ∂v_x/∂y, ∂v_y/∂x, ∂v_y/∂y
+      for (int i = 0; i < count; ++i) {
+        const int node = m.triangles[e][i];
+        ax += p.dx[i] * solution.a[node];
+        ay += p.dy[i] * solution.a[node];
+        if (!on_circle[node]) continue;
+        vxx -= p.dx[i] * m.nodes[node].y;
+        vxy -= p.dy[i] * m.nodes[node].y;
+        vyx += p.dx[i] * m.nodes[node].x;
+        vyy += p.dy[i] * m.nodes[node].x;
+      }
+      const double stretch = 0.5 * (ax * ax + ay * ay) * (vxx + vyy);
+      const double shear = ax * (vxx * ax + vyx * ay) + ay * (vxy * ax + vyy * ay);
+      sum += q.weight * p.jacobian * (stretch - shear) / mu0;
+    }
+  }
+  return (side == Side::stator ? -sum : sum) * section().length * section().sectors;
+}
+
+double StaticField::torque_arkkio(const StaticSolution& solution, Side side) const {
+  // A. Arkkio, Acta Polytechnica Scandinavica El 59, 1987: T = L/(μ0 (r2 − r1)) ∫ r B_r B_θ dS over a ring of air.
+  const Mesh& m = mesh();
+  const bool stator = side == Side::stator;
+  const double circle = section().gap_circle(side), surface = stator ? section().bore_radius : section().rotor_radius;
+  const double low = std::min(circle, surface) * (1 - 1e-9), high = std::max(circle, surface) * (1 + 1e-9);
+  const auto [first, last] = triangle_range(m, side);
+  double sum = 0;
+  for (int e = first; e < last; ++e) {
+    bool within = true;
+    for (int i = 0; i < 3; ++i) {
+      const Point& n = m.nodes[m.triangles[e][i]];
+      const double r = std::hypot(n.x, n.y);
+      within = within && r >= low && r <= high;
+    }
+    if (!within) continue;
+    for (const QuadraturePoint& q : kTriangleRule) {
+      const LocalField f = local_field(m, solution.a, e, q.at);
+      const double r = std::hypot(f.point.x, f.point.y), co = f.point.x / r, si = f.point.y / r;
+      sum += q.weight * f.point.jacobian * r * (f.bx * co + f.by * si) * (f.by * co - f.bx * si);
+    }
+  }
+  return sum / (mu0 * std::abs(surface - circle)) * section().length * section().sectors;
+}
+
+double StaticField::potential(const StaticSolution& solution, Side side, Point p) const {
+  auto& locator = impl_->locator[static_cast<int>(side)];
+  if (!locator) locator = std::make_unique<Locator>(section(), mesh(), side);
+  const Located at = locator->find(p);
+  if (at.triangle < 0) throw GeometryError("a point to be sampled lies outside the mesh");
+  const ShapeValues s = shape_values(mesh().order, {at.l1, at.l2});
+  const int count = mesh().order == 2 ? 6 : 3;
+  double sum = 0;
+  for (int i = 0; i < count; ++i) sum += s.value[i] * solution.a[mesh().triangles[at.triangle][i]];
+  return at.sign * sum;
+}
+
+}  // namespace polepitch

@@ -38,13 +38,29 @@ struct WindingLayout {
 /// Throws InputError in the words of the case file when no balanced winding exists.
 WindingLayout lay_out_winding(const Block& winding, int slots, int pole_pairs);
 
-/// Winding factor of the mechanical order nu (electrical order nu/p), complex with respect to phase A's axis:
-/// magnitude = pitch × distribution factor. Positive rotation for orders of the forward sequence.
+/// Electrical angle [rad] of a phase's axis from phase A's: 2π k/m for odd m, π k/m for even m.
+double phase_axis(int phases, int phase);
+
+/// "A", "B", "C" …
+std::string phase_name(int phase);
+
+/// Winding factor of the mechanical order nu (electrical order nu/p): k with magnitude pitch × distribution factor and
+/// argument nu × position of the phase's axis, so that phase current i makes the gap MMF
+/// Σ_nu (2/π) (N/nu) i Re(k* e^{j nu θ}), N turns in series, MMF positive where it drives flux outward. 0 for a phase
+/// without coils.
 std::complex<double> winding_factor(const WindingLayout& layout, int nu, int phase = 0);
 
-/// MMF of the whole winding for given phase currents [A, per terminal], sampled at angles [rad]: ampere, zero mean.
+/// Equal coil groups of a phase, the largest number of parallel paths that share the current equally.
+int equal_paths(const WindingLayout& layout);
+
+/// MMF of the whole winding for given phase currents [A, per terminal], sampled at angles [rad]: ampere, zero mean,
+/// positive outward. On a coil side itself: the mean of both neighbours.
 std::vector<double> mmf_waveform(const WindingLayout& layout, const std::vector<double>& phase_currents,
                                  const std::vector<double>& angles);
+
+/// σ_δ = Σ (k_wν p/(ν k_wp))² over every order that a balanced current makes but the working one, exactly: from the
+/// squared MMF steps of the Görges polygon, no series is cut off.
+double differential_leakage(const WindingLayout& layout);
 
 /// Largest number of equal sectors over which the winding repeats, with the sign of the repetition.
 struct Repetition {

@@ -58,7 +58,8 @@ std::vector<CaseTable> case_tables() {
   };
   add_catalogue(tables, "stator", "type", stator_catalogue());
   add_catalogue(tables, "stator.slot", "shape", slot_catalogue());
-  tables.push_back({"[winding]", "winding", "", "", "The stator winding.", winding_parameters()});
+  tables.push_back({"[winding]", "winding", "", "", "The stator winding; a slotless stator may be without one.",
+                    winding_parameters()});
   add_catalogue(tables, "rotor", "type", rotor_catalogue());
   add_catalogue(tables, "rotor.slot", "shape", slot_catalogue());
   tables.push_back({"[mesh]", "mesh", "", "", "Optional: how fine the mesh is.", mesh_parameters()});

@@ -19,13 +19,13 @@ using Entries = std::vector<ListEntry>;
 
 Entries catalogue_entries(const std::vector<CatalogueEntry>& catalogue) {
   Entries entries;
-  for (const CatalogueEntry& entry : catalogue) entries.push_back({entry.name, entry.sentence, ""});
+  for (const CatalogueEntry& entry : catalogue) entries.push_back({entry.name, entry.sentence});
   return entries;
 }
 
 Entries study_entries() {
   Entries entries;
-  for (const StudyType& study : study_types()) entries.push_back({study.name, study.sentence, ""});
+  for (const StudyType& study : study_types()) entries.push_back({study.name, study.sentence});
   return entries;
 }
 
@@ -33,14 +33,14 @@ Entries material_entries() {
   Entries entries;
   for (const auto& [name, material] : load_material_library())
     entries.push_back(
-        {name, fmt::format("{}{}: {}", material.kind, material.invented ? ", invented" : "", material.source), ""});
+        {name, fmt::format("{}{}: {}", material.kind, material.invented ? ", invented" : "", material.source)});
   return entries;
 }
 
 Entries quantity_entries() {
   Entries entries;
   for (const QuantityDefinition& quantity : quantity_list())
-    entries.push_back({quantity.name, quantity.definition, quantity.unit});
+    entries.push_back({quantity.name, quantity.definition, quantity.unit, true});
   return entries;
 }
 
@@ -56,7 +56,7 @@ Entries machine_entries() {
     const TomlNode root = parse_toml(read_text_file(path), path);
     const TomlNode* title = find(root, "title");
     entries.push_back(
-        {file.path().stem().string(), title != nullptr && title->text() != nullptr ? *title->text() : "", ""});
+        {file.path().stem().string(), title != nullptr && title->text() != nullptr ? *title->text() : ""});
   }
   std::sort(entries.begin(), entries.end(), [](const ListEntry& a, const ListEntry& b) { return a.name < b.name; });
   return entries;

@@ -9,7 +9,8 @@ namespace polepitch {
 struct ListEntry {
   std::string name;
   std::string sentence;
-  std::string unit;  // of a quantity; "" else
+  std::string unit = {};  // of a quantity
+  bool has_unit = false;  // a quantity, also one that is a pure number
 };
 
 const std::vector<std::string>& list_topics();

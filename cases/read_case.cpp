@@ -123,11 +123,13 @@ Machine read_machine(Reader& reader) {
   Machine machine;
   machine.rating = read_plain(reader, "rating", rating_parameters(), false);
   machine.general = read_plain(reader, "machine", general_parameters(), true);
-  machine.winding = read_plain(reader, "winding", winding_parameters(), true);
+  machine.winding = read_plain(reader, "winding", winding_parameters(), false);
   machine.mesh = read_plain(reader, "mesh", mesh_parameters(), false);
   machine.limits = read_plain(reader, "limits", limit_parameters(), false);
   read_side(reader, "stator", stator_catalogue(), "slotted", machine.stator, machine.stator_slot);
   read_side(reader, "rotor", rotor_catalogue(), "", machine.rotor, machine.rotor_slot);
+  if (!machine.winding.present && machine.stator_slot.present)
+    reader.fault(reader.root.place, "the table [winding] is missing", "a slotted stator carries a winding");
   Values& general = machine.general.values;
   if (!general.has("rotor_material") && general.has("stator_material"))
     general.set("rotor_material", Value{general.text("stator_material"), general.place("stator_material"), false});

@@ -1,0 +1,67 @@
+#include "cases/summary_text.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numbers>
+
+namespace polepitch {
+namespace {
+
+std::string at_text(const Quantity& q) {
+  std::string text;
+  for (const auto& [name, value] : q.at) text += (text.empty() ? "" : ", ") + name + " = " + value;
+  return text;
+}
+
+std::string quantity_line(const Quantity& q, std::size_t width) {
+  std::string line = fmt::format("    {:<{}}  {:>10.5g} {}", q.name, width, q.value, q.unit);
+  if (q.ripple) line += fmt::format("  ripple {:.3g}", *q.ripple);
+  if (q.error) line += fmt::format("  ± {:.1g}", *q.error);
+  if (q.positions > 1) line += fmt::format("  ({} positions)", q.positions);
+  return line + "\n";
+}
+
+std::string quantities_text(const std::vector<Quantity>& quantities) {
+  std::size_t width = 0;
+  for (const Quantity& q : quantities)
+    if (q.key_result) width = std::max(width, q.name.size());
+  std::string text, study, at;
+  for (const Quantity& q : quantities) {
+    if (!q.key_result) continue;
+    if (q.study != study) text += fmt::format("\n{}\n", q.study);
+    if (const std::string here = at_text(q); q.study != study || here != at) {
+      if (!here.empty()) text += fmt::format("  at {}\n", here);
+      at = here;
+    }
+    study = q.study;
+    text += quantity_line(q, width);
+  }
+  return text;
+}
+
+std::string flux_text(const FluxDensityTable& table) {
+  std::string text = fmt::format("\nflux density, {}\n", table.study);
+  text += fmt::format("    {:<16} {:>9} {:>9} {:>9} {:>9}\n", "part", "largest T", "at 1/3 T", "99 % T", "limit T");
+  for (const FluxDensityRow& row : table.rows) {
+    const std::string limit = row.limit ? fmt::format("{:.3f}", *row.limit) : "-";
+    const std::string third = row.at_third > 0 ? fmt::format("{:.3f}", row.at_third) : "-";
+    text +=
+        fmt::format("    {:<16} {:>9.3f} {:>9} {:>9.3f} {:>9}", row.part, row.largest, third, row.percentile99, limit);
+    if (row.limit && row.largest > *row.limit) text += "  EXCEEDS";
+    text += fmt::format("  {} at {:.1f} deg\n", row.worst_name, row.worst_angle * 180 / std::numbers::pi);
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string summary_text(const std::string& title, const Results& results) {
+  std::string text = title + "\n" + quantities_text(results.quantities);
+  for (const FluxDensityTable& table : results.flux_tables) text += flux_text(table);
+  if (!results.warnings.empty()) text += "\n";
+  for (const std::string& warning : results.warnings) text += "warning: " + warning + "\n";
+  return text;
+}
+
+}  // namespace polepitch

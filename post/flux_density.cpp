@@ -6,7 +6,7 @@
 #include <array>
 #include <cmath>
 
-#include "post/element_points.h"
+#include "post/area_points.h"
 
 namespace polepitch {
 
@@ -135,14 +135,14 @@ FluxDensityRecord flux_density_record(const StaticField& field) {
   }
   const std::vector<Band> bands = part_bands(section, record.parts);
   record.part_of.assign(mesh.triangles.size(), -1);
-  record.point_area.reserve(mesh.triangles.size() * element_point_count);
+  record.point_area.reserve(mesh.triangles.size() * area_point_count);
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
-    const ElementPoints points = element_points(mesh, static_cast<int>(t));
+    const AreaPoints points = area_points(mesh, static_cast<int>(t));
     Point centre;
-    for (const ElementPoint& e : points) {
+    for (const AreaPoint& e : points) {
       record.point_area.push_back(e.area);
-      centre.x += e.point.x / element_point_count;
-      centre.y += e.point.y / element_point_count;
+      centre.x += e.point.x / area_point_count;
+      centre.y += e.point.y / area_point_count;
     }
     const Region& region = section.regions[mesh.region[t]];
     if (region.role != Role::core) continue;
@@ -154,14 +154,14 @@ FluxDensityRecord flux_density_record(const StaticField& field) {
 void add_field(FluxDensityRecord& record, const StaticField& field, const StaticSolution& solution) {
   add_gauges(record, field, solution);
   const Mesh& mesh = field.mesh();
-  const ElementPoints rule = element_points(mesh, 0);  // the barycentric places are every element's
+  const AreaPoints rule = area_points(mesh, 0);  // the barycentric places are every element's
   std::vector<std::vector<std::pair<double, double>>> samples(record.parts.size());
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     const int part = record.part_of[t];
     if (part < 0) continue;
-    for (int i = 0; i < element_point_count; ++i) {
+    for (int i = 0; i < area_point_count; ++i) {
       const StaticField::Vector b = field.flux_density(solution, static_cast<int>(t), rule[i].l1, rule[i].l2);
-      samples[part].emplace_back(std::hypot(b.x, b.y), record.point_area[t * element_point_count + i]);
+      samples[part].emplace_back(std::hypot(b.x, b.y), record.point_area[t * area_point_count + i]);
     }
   }
   for (std::size_t i = 0; i < samples.size(); ++i) {

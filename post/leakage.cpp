@@ -3,7 +3,7 @@
 #include <cmath>
 #include <map>
 
-#include "post/element_points.h"
+#include "post/area_points.h"
 
 namespace polepitch {
 
@@ -16,7 +16,7 @@ std::map<int, double> slot_centroids(const Section& section, const Mesh& mesh) {
     const Region& region = section.regions[mesh.region[t]];
     if (region.role != Role::winding) continue;
     Point& m = moment[region.slot];
-    for (const ElementPoint& e : element_points(mesh, static_cast<int>(t))) {
+    for (const AreaPoint& e : area_points(mesh, static_cast<int>(t))) {
       m.x += e.area * e.point.x;
       m.y += e.area * e.point.y;
     }

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "post/element_points.h"
+#include "post/area_points.h"
 #include "post/gap_quantities.h"
 
 namespace polepitch {
@@ -67,7 +67,7 @@ MmfMoments mmf_moments(const StaticField& field) {
     const Region& region = section.regions[i];
     const bool magnet = region.magnetisation.pattern != Magnetisation::Pattern::none;
     if (region.branch < 0 && !magnet) continue;
-    for (const ElementPoint& e : element_points(mesh, static_cast<int>(t))) {
+    for (const AreaPoint& e : area_points(mesh, static_cast<int>(t))) {
       const double r = std::hypot(e.point.x, e.point.y);
       const Complex wave = std::polar(e.area, p * std::atan2(e.point.y, e.point.x));
       moments.per_ampere_turn[i] += wave;

@@ -1,0 +1,130 @@
+// The only place that prints and that turns errors into exit codes.
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+
+#include "cases/command_line.h"
+#include "cases/docs.h"
+#include "cases/interrupt.h"
+#include "cases/json_text.h"
+#include "cases/listing.h"
+#include "cases/run_case.h"
+#include "cases/summary_text.h"
+#include "post/atomic_file.h"
+
+namespace polepitch {
+namespace {
+
+void print(const std::string& text) {
+  write_descriptor(STDOUT_FILENO, text, "standard output");
+}
+
+/// To standard error; the word "error" in colour on a terminal unless NO_COLOR is set.
+void print_error(std::string text) {
+  const char* no_colour = std::getenv("NO_COLOR");
+  const bool colour = ::isatty(STDERR_FILENO) == 1 && (no_colour == nullptr || *no_colour == '\0');
+  const std::string word = "error: ";
+  if (colour)
+    for (std::size_t i = text.find(word); i != std::string::npos; i = text.find(word, i + 20))
+      text.replace(i, word.size(), "\033[1;31merror:\033[0m ");
+  text += '\n';
+  std::fwrite(text.data(), 1, text.size(), stderr);
+}
+
+int run(const CommandLine& line) {
+  Progress progress(!line.quiet);
+  const RunReport report = run_case({line.case_path, line.output, line.jobs, line.command == Command::run}, progress);
+  progress.clear();
+  if (line.json)
+    print(summary_json(report.case_name, report.results));
+  else if (!line.quiet)
+    print(summary_text(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory));
+  for (const Diagnostic& fault : report.failed) print_error(to_text(fault));
+  return static_cast<int>(report.failed.empty() ? ExitCode::ok : ExitCode::some_points_failed);
+}
+
+int create(const CommandLine& line) {
+  const std::string text = starter_case(line.topic);
+  if (line.output == "-") {
+    print(text);
+    return 0;
+  }
+  const std::string path = line.output.empty() ? line.topic + ".toml" : line.output;
+  if (std::filesystem::exists(path)) throw FileError(path + " is there already", "choose another name with -o");
+  write_file(path, text);
+  if (!line.quiet && !line.json) print(fmt::format("wrote {0}; now try: polepitch check {0}\n", path));
+  return 0;
+}
+
+int list(const CommandLine& line) {
+  const std::vector<ListEntry> entries = list_entries(line.topic);
+  print(line.json ? list_json(entries) : list_text(entries));
+  return 0;
+}
+
+int docs(const CommandLine& line) {
+  if (line.topic != "case-file") throw UsageError("there is no reference \"" + line.topic + "\"", "one of: case-file");
+  print(case_file_reference());
+  return 0;
+}
+
+int dispatch(const CommandLine& line) {
+  switch (line.command) {
+    case Command::text:
+      print(line.text);
+      return 0;
+    case Command::run:
+    case Command::check:
+      return run(line);
+    case Command::create:
+      return create(line);
+    case Command::list:
+      return list(line);
+    case Command::docs:
+      return docs(line);
+  }
+  return static_cast<int>(ExitCode::internal);
+}
+
+/// Errors go to standard error, and with --json as one JSON value to standard output too.
+int report(bool json, ExitCode code, const std::vector<Diagnostic>& diagnostics) {
+  for (const Diagnostic& diagnostic : diagnostics) print_error(to_text(diagnostic));
+  if (json) {
+    try {
+      print(error_json(static_cast<int>(code), diagnostics));
+    } catch (const FileError& fault) {
+      print_error(fault.what());
+    }
+  }
+  return static_cast<int>(code);
+}
+
+int guarded(int argc, char** argv) {
+  bool json = false;  // also known when the command line itself is at fault
+  for (int i = 1; i < argc; ++i) json = json || std::strcmp(argv[i], "--json") == 0;
+  try {
+    catch_interrupts();
+    return dispatch(parse_command_line(argc, argv));
+  } catch (const Interrupted& interrupted) {
+    print_error("interrupted; files that were written are whole");
+    return 128 + interrupted.signal;
+  } catch (const Error& error) {
+    return report(json, error.code(), error.diagnostics());
+  } catch (const std::bad_alloc&) {
+    return report(json, ExitCode::internal, {{{}, "out of memory", "lower mesh.density or --jobs"}});
+  } catch (const std::exception& error) {
+    return report(json, ExitCode::internal,
+                  {{{}, fmt::format("fault of the program: {}", error.what()), "please report it with the case file"}});
+  }
+}
+
+}  // namespace
+}  // namespace polepitch
+
+int main(int argc, char** argv) {
+  return polepitch::guarded(argc, argv);
+}

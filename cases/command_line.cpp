@@ -72,11 +72,15 @@ Command chosen(const CLI::App& app) {
 
 }  // namespace
 
+const char* program_version() {
+  return POLEPITCH_VERSION;
+}
+
 CommandLine parse_command_line(int argc, const char* const* argv) {
   CommandLine line;
   line.jobs = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
   CLI::App app("2-D magnetic fields in cross-sections of electrical machines", "polepitch");
-  app.set_version_flag("--version", std::string("polepitch ") + POLEPITCH_VERSION);
+  app.set_version_flag("--version", std::string("polepitch ") + program_version());
   app.add_flag("--json", line.json, "Print JSON on standard output");
   app.add_flag("--quiet", line.quiet, "Print errors only");
   app.footer(footer);

@@ -18,6 +18,9 @@ struct CommandLine {
   bool quiet = false;
 };
 
+/// "0.1.0"
+const char* program_version();
+
 /// Throws UsageError.
 CommandLine parse_command_line(int argc, const char* const* argv);
 

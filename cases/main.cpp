@@ -13,8 +13,9 @@
 #include "cases/json_text.h"
 #include "cases/listing.h"
 #include "cases/run_case.h"
-#include "cases/summary_text.h"
+#include "cases/summary_table.h"
 #include "post/atomic_file.h"
+#include "post/summary_file.h"
 
 namespace polepitch {
 namespace {
@@ -40,9 +41,9 @@ int run(const CommandLine& line) {
   const RunReport report = run_case({line.case_path, line.output, line.jobs, line.command == Command::run}, progress);
   progress.clear();
   if (line.json)
-    print(summary_json(report.case_name, report.results));
+    print(summary_text(report.case_name, program_version(), report.results));
   else if (!line.quiet)
-    print(summary_text(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory));
+    print(summary_table(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory));
   for (const Diagnostic& fault : report.failed) print_error(to_text(fault));
   return static_cast<int>(report.failed.empty() ? ExitCode::ok : ExitCode::some_points_failed);
 }

@@ -1,4 +1,4 @@
-#include "cases/summary_text.h"
+#include "cases/summary_table.h"
 
 #include <fmt/format.h>
 
@@ -56,7 +56,7 @@ std::string flux_text(const FluxDensityTable& table) {
 
 }  // namespace
 
-std::string summary_text(const std::string& title, const Results& results) {
+std::string summary_table(const std::string& title, const Results& results) {
   std::string text = title + "\n" + quantities_text(results.quantities);
   for (const FluxDensityTable& table : results.flux_tables) text += flux_text(table);
   if (!results.warnings.empty()) text += "\n";

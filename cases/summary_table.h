@@ -8,6 +8,6 @@
 namespace polepitch {
 
 /// Key results of each study with ripple and error, flux density against limits, warnings. UTF-8, no colours.
-std::string summary_text(const std::string& title, const Results& results);
+std::string summary_table(const std::string& title, const Results& results);
 
 }  // namespace polepitch

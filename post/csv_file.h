@@ -1,0 +1,21 @@
+// One comma-separated file per curve (RFC 4180): a header of names with units, then numbers that read back bit for bit.
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "post/results.h"
+
+namespace polepitch {
+
+/// "rotor_angle [deg],torque [N m]\n0,12.5\n…": full precision, point as decimal mark; a missing value (not finite) is
+/// an empty field. Throws std::logic_error when the columns differ in length.
+std::string csv_text(const ResultCurve& curve);
+
+/// "study_name.csv" of a curve, without characters that a file name must not have.
+std::string csv_file_name(const ResultCurve& curve);
+
+/// Writes the curve into `directory` and returns the path. Throws FileError.
+std::filesystem::path write_csv(const ResultCurve& curve, const std::filesystem::path& directory);
+
+}  // namespace polepitch

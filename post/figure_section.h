@@ -1,0 +1,25 @@
+// The cross-section as the program understood it: all sectors with their signs, the winding by pattern, letter and
+// sign, magnets by arrows, field coils by sign, and the main dimensions.
+#pragma once
+
+#include <string>
+
+#include "geometry/section.h"
+#include "post/canvas.h"
+#include "post/figure_outline.h"
+
+namespace polepitch {
+
+struct SectionFigureOptions {
+  std::string title;
+  Window window;
+  bool dimensions = true;
+  double rotor_angle = 0;  // rad, mechanical
+};
+
+Canvas draw_section_figure(const Section& section, const SectionFigureOptions& options = {});
+
+/// Letter of a branch with the sign of its current's reference direction in sector copy `sector`: "A+", "F−".
+std::string coil_side_label(const Section& section, const Region& region, int sector);
+
+}  // namespace polepitch

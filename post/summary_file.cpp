@@ -1,0 +1,78 @@
+#include "post/summary_file.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+#include "post/atomic_file.h"
+
+namespace polepitch {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// JSON has no NaN: the library would write null, which means "none" here.
+double finite(double value, const std::string& what) {
+  if (!std::isfinite(value)) throw std::logic_error("summary: " + what + " is not a finite number");
+  return value;
+}
+
+Json optional(const std::optional<double>& value, const std::string& what) {
+  return value ? Json(finite(*value, what)) : Json(nullptr);
+}
+
+Json quantity_json(const Quantity& q) {
+  const std::string what = q.study + "/" + q.name;
+  Json at = Json::object();
+  for (const auto& [key, value] : q.at) at[key] = value;
+  return {{"study", q.study},
+          {"name", q.name},
+          {"at", std::move(at)},
+          {"positions", q.positions},
+          {"ripple", q.positions > 1 ? optional(q.ripple, what + " ripple") : Json(nullptr)},
+          {"method", q.method},
+          {"value", finite(q.value, what)},
+          {"unit", q.unit},
+          {"error", optional(q.error, what + " error")},
+          {"definition", q.definition}};
+}
+
+Json row_json(const FluxDensityRow& row) {
+  const double degrees = 180 / 3.14159265358979323846;
+  return {{"part", row.part},
+          {"unit", "T"},
+          {"largest", finite(row.largest, row.part)},
+          {"at_third", row.at_third > 0 ? Json(finite(row.at_third, row.part)) : Json(nullptr)},
+          {"percentile99", finite(row.percentile99, row.part)},
+          {"limit", optional(row.limit, row.part)},
+          {"exceeds", row.limit ? Json(row.largest > *row.limit) : Json(nullptr)},
+          {"worst", row.worst_name},
+          {"worst_rotor_angle_deg", finite(row.worst_angle * degrees, row.part)},
+          {"error", optional(row.error, row.part)}};
+}
+
+}  // namespace
+
+std::string summary_text(const std::string& case_name, const std::string& program_version, const Results& results) {
+  Json quantities = Json::array(), tables = Json::array();
+  for (const Quantity& q : results.quantities) quantities.push_back(quantity_json(q));
+  for (const FluxDensityTable& table : results.flux_tables) {
+    Json rows = Json::array();
+    for (const FluxDensityRow& row : table.rows) rows.push_back(row_json(row));
+    tables.push_back({{"study", table.study}, {"rows", std::move(rows)}});
+  }
+  const Json all{{"case", case_name},
+                 {"program_version", program_version},
+                 {"quantities", std::move(quantities)},
+                 {"flux_density", std::move(tables)},
+                 {"warnings", results.warnings}};
+  // Names come from case files: bytes that are not UTF-8 are replaced rather than losing the run's results.
+  return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+void write_summary(const std::string& case_name, const std::string& program_version, const Results& results,
+                   const std::filesystem::path& path) {
+  write_file(path.string(), summary_text(case_name, program_version, results));
+}
+
+}  // namespace polepitch

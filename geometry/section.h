@@ -67,7 +67,8 @@ struct Gauge {
   Side side = Side::stator;
   struct Cut {
     Point from, to;    // in the side's own frame, inside the sector or on its edges
-    double width = 0;  // m
+    double width = 0;    // m
+    double to_sign = 1;  // flux = to_sign·A(to) − A(from): the sector's sign where the cut runs over its end
   };
   std::vector<Cut> cuts;
   int third = 0;  // the cut at a third of the height from the narrow end
@@ -84,7 +85,8 @@ struct SideSection {
   std::vector<int> start_edge, end_edge;  // radial edges, from the smaller to the larger radius, same count: pairs
 };
 
-enum class FarBoundary { zero, open, floating };  // A = 0; unbounded air outside; one free constant
+/// A = 0; unbounded air outside; one free constant; an infinitely permeable surface (tangential H = 0, used by tests).
+enum class FarBoundary { zero, open, floating, permeable };
 
 struct Section {
   int pole_pairs = 1;

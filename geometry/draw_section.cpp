@@ -1,0 +1,209 @@
+// Machine → Section: settle symmetry and gap, let both sides draw their sector, arrange, and note what later steps
+// look for: gap circles, edges, boundaries.
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+
+#include <fmt/format.h>
+
+#include "geometry/drawing.h"
+#include "geometry/section.h"
+
+namespace polepitch {
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+constexpr double tolerance = 1e-9;  // m
+
+WindingLayout layout_of(const Machine& machine, int slots, Faults& faults) {
+  if (machine.winding.present) try {
+      return lay_out_winding(machine.winding, slots, machine.pole_pairs());
+    } catch (const InputError& error) {
+      faults.insert(faults.end(), error.diagnostics().begin(), error.diagnostics().end());
+    }
+  WindingLayout none;
+  none.phases = 0;
+  none.slots = slots;
+  none.pole_pairs = machine.pole_pairs();
+  return none;
+}
+
+void check_gap(const Machine& machine, double bore, double rotor, Faults& faults) {
+  if (rotor <= 0 || rotor >= bore) return;  // the rotor type says so
+  const double smallest = 0.05e-3;
+  if (bore - rotor < smallest)
+    faults.push_back({machine.rotor.place,
+                      fmt::format("the air gap is {}, too thin to be meshed", millimetres(bore - rotor)),
+                      fmt::format("at least {}", millimetres(smallest))});
+}
+
+int sign_of(const Symmetry& part, int sectors) {
+  return part.sign == 0 ? 0 : part.sign > 0 || (part.sectors / sectors) % 2 == 0 ? 1 : -1;
+}
+
+// The largest number of sectors that every part repeats in, with one sign for all of them.
+Symmetry common_symmetry(const std::vector<Symmetry>& parts, int pole_pairs) {
+  int largest = 0;
+  for (const Symmetry& part : parts) largest = std::gcd(largest, part.sectors);
+  if (largest == 0) largest = 2 * pole_pairs;
+  for (int sectors = largest; sectors > 1; --sectors) {
+    if (largest % sectors != 0) continue;
+    int sign = 0;
+    bool agree = true;
+    for (const Symmetry& part : parts) {
+      const int own = sign_of(part, sectors);
+      if (own != 0 && sign != 0 && own != sign) agree = false;
+      if (own != 0) sign = own;
+    }
+    const bool whole_poles = 2 * pole_pairs % sectors == 0;
+    if (sign == 0) sign = whole_poles && (2 * pole_pairs / sectors) % 2 ? -1 : 1;
+    if (agree && whole_poles) return {sectors, sign};
+  }
+  return {1, 1};
+}
+
+Plan make_plan(const Machine& machine) {
+  const StatorType& stator = stator_type(machine.stator);
+  const RotorType& rotor = rotor_type(machine.rotor);
+  Faults faults;
+  Plan plan;
+  plan.machine = &machine;
+  plan.bore_radius = bore_radius(machine);
+  plan.rotor_radius = rotor.radius(machine, plan.bore_radius);
+  plan.winding = layout_of(machine, stator.slots(machine.stator), faults);
+  plan.wound = !plan.winding.sides.empty();
+  stator.check(machine, faults);
+  rotor.check(machine, plan.bore_radius, faults);
+  check_gap(machine, plan.bore_radius, plan.rotor_radius, faults);
+  if (!faults.empty()) throw InputError(std::move(faults));
+  std::vector<Symmetry> parts = {stator.symmetry(machine), rotor.symmetry(machine)};
+  if (plan.wound) {
+    const Repetition r = repetition(plan.winding);
+    parts.push_back({r.sectors, r.sign});
+  }
+  const Symmetry common = common_symmetry(parts, machine.pole_pairs());
+  plan.sectors = common.sectors;
+  plan.sign = common.sign;
+  return plan;
+}
+
+SideDrawing start_drawing(const Plan& plan, Side side) {
+  SideDrawing drawing;
+  drawing.side = side;
+  drawing.sector_angle = plan.sector_angle();
+  drawing.closed = plan.sectors == 1;
+  drawing.gap_radius = side == Side::stator ? plan.bore_radius - plan.gap() / 3 : plan.rotor_radius + plan.gap() / 3;
+  return drawing;
+}
+
+// Angle of p from `start`, in [−tiny, 2π).
+double angle_from(double start, Point p) {
+  const double angle = std::remainder(std::atan2(p.y, p.x) - start, 2 * pi);
+  return angle < -1e-7 ? angle + 2 * pi : angle;
+}
+
+std::vector<int> circle_curves(const SideSection& side, double radius) {
+  std::vector<std::pair<double, int>> found;
+  for (int i = 0; i < static_cast<int>(side.curves.size()); ++i) {
+    const Curve& c = side.curves[i];
+    if (!c.arc || std::hypot(c.centre.x, c.centre.y) > tolerance) continue;
+    const Point p = side.points[c.start];
+    if (std::abs(std::hypot(p.x, p.y) - radius) <= tolerance) found.push_back({angle_from(side.start_angle, p), i});
+  }
+  std::sort(found.begin(), found.end());
+  std::vector<int> curves;
+  for (const auto& [angle, i] : found) curves.push_back(i);
+  return curves;
+}
+
+std::vector<int> edge_curves(const SideSection& side, double angle) {
+  const Point along = polar(1, angle);
+  const auto on_edge = [&](Point p) { return std::abs(cross(along, p)) <= tolerance && dot(along, p) >= -tolerance; };
+  std::vector<std::pair<double, int>> found;
+  for (int i = 0; i < static_cast<int>(side.curves.size()); ++i) {
+    const Curve& c = side.curves[i];
+    if (!c.arc && on_edge(side.points[c.start]) && on_edge(side.points[c.end]))
+      found.push_back({dot(along, side.points[c.start]), i});
+  }
+  std::sort(found.begin(), found.end());
+  std::vector<int> curves;
+  for (const auto& [radius, i] : found) curves.push_back(i);
+  return curves;
+}
+
+void check_edges(const SideSection& side) {
+  bool match = side.start_edge.size() == side.end_edge.size();
+  for (std::size_t i = 0; match && i < side.start_edge.size(); ++i) {
+    const Curve &a = side.curves[side.start_edge[i]], &b = side.curves[side.end_edge[i]];
+    for (auto [p, q] : {std::pair{a.start, b.start}, std::pair{a.end, b.end}}) {
+      const Point u = side.points[p], v = side.points[q];
+      match = match && std::abs(std::hypot(u.x, u.y) - std::hypot(v.x, v.y)) <= tolerance;
+    }
+  }
+  if (!match) throw GeometryError("the two edges of the sector do not match");
+}
+
+// Moves a side's own branch numbers behind those already there.
+void add_side(Section& section, SideDrawing drawing) {
+  Arrangement arranged = arrange(drawing.sketch, tolerance);
+  SideSection& side = section.sides[static_cast<int>(drawing.side)];
+  side.points = std::move(arranged.points);
+  side.curves = std::move(arranged.curves);
+  side.start_angle = drawing.start_angle;
+  side.gap_radius = drawing.gap_radius;
+  side.far_radius = drawing.far_radius;
+  side.gap_curves = circle_curves(side, side.gap_radius);
+  if (side.far_radius > 0) side.far_curves = circle_curves(side, side.far_radius);
+  if (!drawing.closed) {
+    side.start_edge = edge_curves(side, drawing.start_angle);
+    side.end_edge = edge_curves(side, drawing.start_angle + drawing.sector_angle);
+    check_edges(side);
+  }
+  const int first = drawing.side == Side::stator ? 0 : static_cast<int>(section.branches.size());
+  for (Region& region : arranged.regions) {
+    if (region.branch >= 0) region.branch += first;
+    section.regions.push_back(std::move(region));
+  }
+  section.branches.insert(section.branches.end(), drawing.branches.begin(), drawing.branches.end());
+  section.gauges.insert(section.gauges.end(), drawing.gauges.begin(), drawing.gauges.end());
+}
+
+void add_phases(Section& section) {
+  const WindingLayout& winding = section.winding;
+  for (int k = 0; k < winding.phases; ++k)
+    section.branches.push_back({phase_name(k), BranchKind::phase, phase_axis(winding.phases, k) / section.pole_pairs});
+}
+
+void set_boundaries(Section& section, const Machine& machine) {
+  section.outer = machine.general.values.text("outer_boundary") == "open" ? FarBoundary::open : FarBoundary::zero;
+  // Where neighbours are opposite, the constant on the shaft's circle can only be 0.
+  section.inner = section.sign < 0 ? FarBoundary::zero : FarBoundary::floating;
+}
+
+}  // namespace
+
+Section draw_section(const Machine& machine) {
+  const Plan plan = make_plan(machine);
+  Section section;
+  section.pole_pairs = machine.pole_pairs();
+  section.sectors = plan.sectors;
+  section.sign = plan.sign;
+  section.length = machine.length();
+  section.stacking_factor = machine.general.values.number("stacking_factor");
+  section.bore_radius = plan.bore_radius;
+  section.rotor_radius = plan.rotor_radius;
+  section.winding = plan.winding;
+  add_phases(section);
+  SideDrawing stator = start_drawing(plan, Side::stator);
+  stator_type(machine.stator).draw(plan, stator);
+  add_side(section, std::move(stator));
+  SideDrawing rotor = start_drawing(plan, Side::rotor);
+  rotor_type(machine.rotor).draw(plan, rotor);
+  add_side(section, std::move(rotor));
+  set_boundaries(section, machine);
+  return section;
+}
+
+}  // namespace polepitch

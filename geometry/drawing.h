@@ -1,0 +1,104 @@
+// What the files of the catalogue share: how a type declares itself, the plan it is drawn to, and small helpers.
+// Stator and rotor types draw one sector into a SideDrawing; draw_section makes the Section of it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/catalogue.h"
+#include "geometry/machine.h"
+#include "geometry/section.h"
+#include "geometry/sketch.h"
+
+namespace polepitch {
+
+using Faults = std::vector<Diagnostic>;
+
+/// How often a part repeats round the machine and whether neighbours are opposite; 0 means "any" or "either".
+struct Symmetry {
+  int sectors = 0;
+  int sign = 0;
+};
+
+/// What is settled before drawing: symmetry and gap.
+struct Plan {
+  const Machine* machine = nullptr;
+  WindingLayout winding;
+  bool wound = false;
+  int sectors = 1;
+  int sign = 1;
+  double bore_radius = 0;
+  double rotor_radius = 0;
+
+  double sector_angle() const { return 2 * 3.14159265358979323846 / sectors; }
+  double gap() const { return bore_radius - rotor_radius; }
+  int in_sector(int whole) const { return whole / sectors; }
+};
+
+struct SideDrawing {
+  Sketch sketch;
+  Side side = Side::stator;
+  double start_angle = 0;
+  double sector_angle = 0;
+  bool closed = false;  // the sector is the whole circle
+  double gap_radius = 0;
+  double far_radius = 0;
+  std::vector<Gauge> gauges;
+  std::vector<Branch> branches;
+};
+
+struct StatorType {
+  CatalogueEntry entry;
+  int (*slots)(const Block& stator);  // where coil sides can lie
+  void (*check)(const Machine& machine, Faults& faults);
+  Symmetry (*symmetry)(const Machine& machine);  // of the shape alone, without the winding
+  void (*draw)(const Plan& plan, SideDrawing& drawing);
+};
+
+struct RotorType {
+  CatalogueEntry entry;
+  double (*radius)(const Machine& machine, double bore_radius);  // largest radius of the gap surface
+  void (*check)(const Machine& machine, double bore_radius, Faults& faults);
+  Symmetry (*symmetry)(const Machine& machine);
+  void (*draw)(const Plan& plan, SideDrawing& drawing);
+};
+
+const std::vector<const StatorType*>& stator_types();
+const std::vector<const RotorType*>& rotor_types();
+/// Throw InputError naming the known types.
+const StatorType& stator_type(const Block& stator);
+const RotorType& rotor_type(const Block& rotor);
+
+double bore_radius(const Machine& machine);  // every stator declares bore_diameter
+
+// Declarations of parameters.
+Parameter length_parameter(std::string name, double lower_mm, double upper_mm, std::string fallback_mm,
+                           std::string sentence);  // fallback "" = required
+Parameter optional_length(std::string name, double lower_mm, double upper_mm, std::string sentence);
+Parameter integer_parameter(std::string name, int lower, int upper, std::string fallback, std::string sentence);
+Parameter number_parameter(std::string name, double lower, double upper, std::string fallback, std::string sentence);
+Parameter material_parameter(std::string name, std::string fallback, std::string sentence);
+
+// Faults between parameters.
+std::string millimetres(double si);
+/// "stator.slot.opening_width = 9 mm", the start of a message about a length.
+std::string said(const Block& block, const std::string& name);
+void add_fault(Faults& faults, const Block& block, const std::string& name, const std::string& what_is_wrong,
+               const std::string& hint);
+
+// Pieces that most sides have.
+Region make_region(const SideDrawing& drawing, Role role, std::string name, std::string material);
+/// Circle of the sector about the axis.
+void add_ring(SideDrawing& drawing, double radius, const std::string& part);
+/// Both radial edges of the sector between two radii; nothing when the sector is closed.
+void add_edges(SideDrawing& drawing, double inner, double outer);
+/// Shaft and what flux sees of it (machine.shaft), and the inner boundary. `radius` 0: no shaft.
+void draw_shaft(const Plan& plan, SideDrawing& drawing, double radius);
+/// Radius inside which there is no rotor core: of the shaft, or 0.
+double shaft_radius(const Machine& machine);
+std::string rotor_material(const Machine& machine);
+Gauge::Cut make_cut(Point from, Point to);
+/// Cut straight along a radius.
+Gauge make_yoke_gauge(Gauge::Part part, Side side, std::string name, double angle, double from, double to);
+
+}  // namespace polepitch

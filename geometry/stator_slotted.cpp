@@ -1,0 +1,94 @@
+// Laminated core with slots at the bore.
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+#include "geometry/side_types.h"
+#include "geometry/slots.h"
+#include "geometry/winding_regions.h"
+
+namespace polepitch {
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+SlotSite site_of(const Machine& machine) {
+  SlotSite site;
+  site.block = &machine.stator_slot;
+  site.radius = bore_radius(machine);
+  site.direction = 1;
+  site.count = machine.stator.values.integer("slots");
+  site.floor_radius = machine.stator.values.number("outer_diameter") / 2;
+  site.surface = "at the bore";
+  return site;
+}
+
+void check(const Machine& machine, Faults& faults) {
+  const SlotSite site = site_of(machine);
+  if (site.floor_radius <= site.radius) {
+    add_fault(faults, machine.stator, "outer_diameter",
+              fmt::format("is not larger than the bore, {}", millimetres(2 * site.radius)),
+              "make it larger than bore_diameter by the slots and the yoke");
+    return;
+  }
+  const SlotOutline outline = slot_type(machine.stator_slot).outline(site, faults);
+  check_slots(site, outline, faults);
+  check_layers(machine, outline, faults);
+}
+
+Symmetry symmetry(const Machine& machine) {
+  return {machine.stator.values.integer("slots"), 0};
+}
+
+int slots(const Block& stator) {
+  return stator.values.integer("slots");
+}
+
+void draw(const Plan& plan, SideDrawing& drawing) {
+  const Machine& machine = *plan.machine;
+  const SlotSite site = site_of(machine);
+  Faults none;
+  const SlotOutline outline = slot_type(machine.stator_slot).outline(site, none);
+  // From tooth centre to tooth centre, so that no sector edge cuts a slot.
+  drawing.start_angle = plan.winding.slot_angle(0) - pi / site.count;
+  drawing.far_radius = site.floor_radius;
+  std::vector<double> axes;
+  for (int k = 0; k < plan.in_sector(site.count); ++k) axes.push_back(plan.winding.slot_angle(k));
+
+  add_ring(drawing, drawing.gap_radius, "gap circle of the stator");
+  add_ring(drawing, drawing.far_radius, "outer surface of the stator");
+  add_edges(drawing, drawing.gap_radius, drawing.far_radius);
+  draw_slots(drawing, site, outline, axes, "stator slot");
+  const double tooth = drawing.start_angle + 1e-3 * drawing.sector_angle / static_cast<double>(axes.size());
+  add_label(drawing.sketch,
+            make_region(drawing, Role::core, "stator core", machine.general.values.text("stator_material")),
+            polar((site.radius + outline.points.back().depth + site.floor_radius) / 2, axes[0]));
+  add_label(drawing.sketch, make_region(drawing, Role::air, "air gap, stator side", "air"),
+            polar((drawing.gap_radius + site.radius) / 2, tooth));
+  fill_stator_slots(plan, drawing, site, outline, axes);
+  add_tooth_gauges(drawing, site, outline, axes, plan.sign);
+  add_yoke_gauges(drawing, site, outline, axes);
+}
+
+}  // namespace
+
+const StatorType& slotted_stator() {
+  static const StatorType type{
+      {"slotted",
+       "Laminated stator core with slots at the bore.",
+       {
+           integer_parameter("slots", 3, 500, "", "Number of stator slots."),
+           length_parameter("bore_diameter", 5, 20000, "", "Inner diameter of the stator core."),
+           length_parameter("outer_diameter", 10, 25000, "", "Outer diameter of the stator core."),
+       },
+       true},
+      slots,
+      check,
+      symmetry,
+      draw};
+  return type;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,148 @@
+#include "machine_helper.h"
+
+#include <sstream>
+#include <stdexcept>
+
+namespace polepitch::testing {
+
+namespace {
+
+double quantity(const Parameter& p, const std::string& text) {
+  if (p.kind == Kind::number) return std::stod(text);
+  double number = 0;
+  std::string unit;
+  if (!split_quantity(text, number, unit)) throw std::logic_error("test machine: " + p.name + " = " + text);
+  return to_si(p.kind, number, unit);
+}
+
+// "a, b, c" or "[]".
+std::vector<std::string> items(const std::string& text) {
+  std::vector<std::string> list;
+  std::stringstream in(text == "[]" ? "" : text);
+  for (std::string item; std::getline(in, item, ',');) list.push_back(item.substr(item.find_first_not_of(' ')));
+  return list;
+}
+
+ValueData parse(const Parameter& p, const std::string& text) {
+  switch (p.form) {
+    case Form::quantity:
+      return quantity(p, text);
+    case Form::integer:
+      return std::stoi(text);
+    case Form::flag:
+      return text == "true";
+    case Form::choice:
+    case Form::text:
+      return text;
+    case Form::text_list:
+      return items(text);
+    case Form::quantity_list: {
+      std::vector<double> list;
+      for (const std::string& item : items(text)) list.push_back(quantity(p, item));
+      return list;
+    }
+    case Form::integer_list: {
+      std::vector<int> list;
+      for (const std::string& item : items(text)) list.push_back(std::stoi(item));
+      return list;
+    }
+    case Form::integer_table:
+      break;
+  }
+  throw std::logic_error("test machine: no table for " + p.name);
+}
+
+}  // namespace
+
+Block make_block(const std::string& path, const std::string& type, const std::vector<Parameter>& table,
+                 const Texts& given) {
+  Block block;
+  block.path = path;
+  block.type = type;
+  block.present = true;
+  block.place = {"test.toml", 1, 1};
+  int line = 2;
+  for (const Parameter& p : table) {
+    const auto it = given.find(p.name);
+    const std::string text = it != given.end() ? it->second : p.fallback;
+    if (!text.empty()) block.values.set(p.name, {parse(p, text), {"test.toml", line, 1}, it != given.end()});
+    ++line;
+  }
+  for (const auto& [name, text] : given)
+    if (!block.values.has(name)) throw std::logic_error("test machine: " + path + " has no " + name);
+  return block;
+}
+
+const std::vector<Parameter>& table_of(const std::vector<CatalogueEntry>& catalogue, const std::string& name) {
+  for (const CatalogueEntry& entry : catalogue)
+    if (entry.name == name) return entry.parameters;
+  throw std::logic_error("test machine: no type " + name);
+}
+
+MachineTexts salient_texts() {
+  MachineTexts t;
+  t.general = {{"pole_pairs", "4"},         {"length", "120 mm"}, {"stator_material", "steel"},
+               {"rotor_material", "steel"}, {"shaft", "meshed"},  {"shaft_material", "shaft-steel"}};
+  t.stator = {{"slots", "48"}, {"bore_diameter", "165 mm"}, {"outer_diameter", "250 mm"}};
+  t.slot = {{"opening_width", "2.5 mm"},
+            {"opening_height", "0.8 mm"},
+            {"flare_height", "1 mm"},
+            {"tooth_width", "5.5 mm"},
+            {"body_height", "20 mm"}};
+  t.winding = {{"turns_per_coil", "5"}, {"coil_span", "5"}, {"layers", "2"}};
+  t.rotor = {{"air_gap", "1 mm"},      {"body_width", "22 mm"},    {"shoe_width", "42 mm"},     {"shoe_height", "9 mm"},
+             {"tip_height", "3 mm"},   {"yoke_diameter", "95 mm"}, {"shaft_diameter", "50 mm"}, {"coil_width", "6 mm"},
+             {"coil_height", "20 mm"}, {"field_turns", "80"}};
+  return t;
+}
+
+MachineTexts cage_texts() {
+  MachineTexts t = salient_texts();
+  t.general["pole_pairs"] = "2";
+  t.stator = {{"slots", "36"}, {"bore_diameter", "110 mm"}, {"outer_diameter", "180 mm"}};
+  t.slot = {{"opening_width", "2.5 mm"}, {"opening_height", "0.7 mm"}, {"flare_height", "1 mm"},
+            {"tooth_width", "4.5 mm"},   {"body_height", "14 mm"},     {"corner_radius", "1 mm"}};
+  t.winding = {{"turns_per_coil", "20"}, {"layers", "1"}};
+  t.rotor_type = "cage";
+  t.rotor = {{"air_gap", "0.4 mm"}, {"bars", "28"}, {"shaft_diameter", "38 mm"}};
+  t.rotor_slot_type = "trapezoidal";
+  t.rotor_slot = {{"opening_width", "1 mm"}, {"opening_height", "0.7 mm"}, {"flare_height", "0.5 mm"},
+                  {"width_top", "5 mm"},     {"width_bottom", "2.5 mm"},   {"body_height", "14 mm"}};
+  return t;
+}
+
+MachineTexts magnet_texts() {
+  MachineTexts t = salient_texts();
+  t.rotor_type = "surface-magnet";
+  t.rotor = {{"air_gap", "1 mm"}, {"magnet_thickness", "4 mm"}, {"magnet_arc", "0.8"}, {"shaft_diameter", "60 mm"}};
+  return t;
+}
+
+MachineTexts layers_texts() {
+  MachineTexts t;
+  t.general = {{"pole_pairs", "1"}, {"length", "1000 mm"}, {"stator_material", "steel"}, {"outer_boundary", "open"}};
+  t.stator_type = "slotless";
+  t.slot_type = "";
+  t.stator = {{"bore_diameter", "64 mm"}, {"shell_thickness", "20 mm"}, {"outer_diameter", "114 mm"}, {"zones", "6"},
+              {"zone_angle", "45 deg"},   {"laminated", "false"}};
+  t.winding = {{"turns_per_coil", "1"}, {"layers", "1"}};
+  t.rotor_type = "layers";
+  t.rotor = {{"diameters", "40 mm, 60 mm"}, {"materials", "steel, aluminium"}};
+  return t;
+}
+
+Machine make_machine(const MachineTexts& t) {
+  Machine machine;
+  machine.general = make_block("machine", "", general_parameters(), t.general);
+  machine.stator = make_block("stator", t.stator_type, table_of(stator_catalogue(), t.stator_type), t.stator);
+  if (!t.slot_type.empty())
+    machine.stator_slot = make_block("stator.slot", t.slot_type, table_of(slot_catalogue(), t.slot_type), t.slot);
+  if (t.wound) machine.winding = make_block("winding", "", winding_parameters(), t.winding);
+  machine.rotor = make_block("rotor", t.rotor_type, table_of(rotor_catalogue(), t.rotor_type), t.rotor);
+  if (!t.rotor_slot_type.empty())
+    machine.rotor_slot =
+        make_block("rotor.slot", t.rotor_slot_type, table_of(slot_catalogue(), t.rotor_slot_type), t.rotor_slot);
+  return machine;
+}
+
+}  // namespace polepitch::testing

@@ -1,0 +1,31 @@
+// Machines for tests, written as a case file would write them: "air_gap" -> "2 mm". What is not given takes the
+// default of its table.
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "geometry/catalogue.h"
+#include "geometry/machine.h"
+
+namespace polepitch::testing {
+
+using Texts = std::map<std::string, std::string>;
+
+Block make_block(const std::string& path, const std::string& type, const std::vector<Parameter>& table,
+                 const Texts& given);
+const std::vector<Parameter>& table_of(const std::vector<CatalogueEntry>& catalogue, const std::string& name);
+
+/// 4 pole pairs, 48 slots, 165 mm bore: an invented salient-pole generator; the maps override single values.
+struct MachineTexts {
+  std::string stator_type = "slotted", slot_type = "trapezoidal", rotor_type = "salient-pole", rotor_slot_type;
+  Texts general, stator, slot, winding, rotor, rotor_slot;
+  bool wound = true;
+};
+MachineTexts salient_texts();
+MachineTexts cage_texts();
+MachineTexts magnet_texts();
+MachineTexts layers_texts();
+Machine make_machine(const MachineTexts& texts);
+
+}  // namespace polepitch::testing

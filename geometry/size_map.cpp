@@ -77,7 +77,7 @@ double SizeMap::at(double x, double y) const {
   double size = base(x, y);
   for (const Feature& f : features_) {
     if (f.size >= size) continue;
-    size = std::min(size, f.size + kFeatureGrowth / std::sqrt(density_) * std::hypot(x - f.x, y - f.y));
+    size = std::min(size, f.size + kFeatureGrowth / density_ * std::hypot(x - f.x, y - f.y));
   }
   return size;
 }

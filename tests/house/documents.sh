@@ -21,6 +21,7 @@ done < <(find README.md DEVELOPERS.md docs -name '*.md' | sort)
 
 # A user-visible change is one file whose first word says what kind of change it is.
 for change in docs/changes/*.md; do
-  grep -qE '^(new|fixed|incompatible): ' "$change" || fail "$change does not begin with new:, fixed: or incompatible:"
+  [[ $change != */README.md ]] || continue
+  head -n 1 "$change" | grep -qE '^(new|fixed|incompatible): ' || fail "$change does not begin with new:, fixed: or incompatible:"
 done
 exit $failed

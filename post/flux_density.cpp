@@ -117,7 +117,8 @@ std::string part_name(Part part) {
 std::vector<double> gauge_flux_density(const StaticField& field, const StaticSolution& solution, const Gauge& gauge) {
   std::vector<double> along;
   for (const Gauge::Cut& cut : gauge.cuts) {
-    const double flux = field.potential(solution, gauge.side, cut.from) - field.potential(solution, gauge.side, cut.to);
+    const double flux = cut.to_sign * field.potential(solution, gauge.side, cut.to) -
+                        field.potential(solution, gauge.side, cut.from);
     along.push_back(flux / cut.width);
   }
   return along;

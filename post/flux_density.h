@@ -1,6 +1,6 @@
 // Flux density of teeth, yokes and poles against the case's limits, gathered over rotor angles.
 //
-// Through a cut of a part goes the flux L (A_from − A_to); over the cut's width it is the mean flux density across the
+// Through a cut of a part goes the flux L (A_to − A_from); over the cut's width it is the mean flux density across the
 // part (apparent: over the stack length, stacking not divided out; theory.md, eq. 18). The 99th percentile by area of
 // |B| shows the part's local level without the peak at a corner, which grows as the mesh is refined.
 #pragma once

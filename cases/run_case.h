@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cases/progress.h"
+#include "geometry/error.h"
 #include "post/results.h"
 
 namespace polepitch {

@@ -18,6 +18,9 @@ std::vector<QuantityDefinition> gap_and_torque() {
        "Root of the sum of squares of all radial orders but the fundamental, over the fundamental, on the mean gap "
        "circle."},
       {"B_r_forward", "T", "Amplitude of the part of B_r of order p that turns with the supply's phase sequence."},
+      {"n_field", "rpm",
+       "Speed at which the fundamental of B_r turns at rated frequency, from its angle against the supply's phase; "
+       "negative against the counter-clockwise sense."},
       {"B_r_backward", "T", "Amplitude of the part of B_r of order p that turns against the supply's phase sequence."},
       {"torque_mean", "N m",
        "Torque on the rotor, (L r^2/mu_0) times the integral of B_r B_theta, mean over the positions."},
@@ -166,11 +169,20 @@ std::vector<QuantityDefinition> winding_quantities() {
   };
 }
 
+std::vector<QuantityDefinition> mesh_quantities() {
+  return {
+      {"triangles_per_pole", "", "Triangles of both sides per pole of the whole machine."},
+      {"mesh_smallest_angle", "deg", "Smallest angle between the straight sides of any triangle."},
+      {"mesh_mean_shape", "", "Mean of twice the inscribed over the circumscribed radius; 1 is equilateral."},
+      {"mesh_worst_shape", "", "Smallest of twice the inscribed over the circumscribed radius of any triangle."},
+  };
+}
+
 std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> list = gap_and_torque();
   const std::vector<QuantityDefinition> reactances = reactance_quantities();
-  for (const auto& group :
-       {linkages_and_mmf(), flux_density_quantities(), reactances, per_unit(reactances), winding_quantities()}) {
+  for (const auto& group : {linkages_and_mmf(), flux_density_quantities(), reactances, per_unit(reactances),
+                            winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cases/case.h"
+#include "cases/field_pool.h"
 #include "post/results.h"
 #include "solver/static_field.h"
 
@@ -29,9 +30,8 @@ struct StudyContext {
   const Case& kase;
   const Section& section;
   const Mesh& mesh;
-  StaticField& field;                    // of this mesh
+  FieldPool& fields;                     // of this mesh, one per worker
   std::string name;                      // "torque-angle", or "torque-angle-2" when listed twice
-  int jobs = 1;                          // worker threads
   std::function<void(double)> progress;  // 0 … 1; throws when the run was interrupted
 };
 

@@ -1,0 +1,11 @@
+#include "cases/study_list.h"
+
+namespace polepitch {
+
+const std::vector<StudyType>& study_types() {
+  static const std::vector<StudyType> list = {operating_point_study(), torque_angle_study(), rotating_field_study(),
+                                              reactances_study(), magnetising_curve_study()};
+  return list;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,14 @@
+// One function per study; study_types() calls each.
+#pragma once
+
+#include "cases/study.h"
+
+namespace polepitch {
+
+StudyType operating_point_study();
+StudyType torque_angle_study();
+StudyType rotating_field_study();
+StudyType reactances_study();
+StudyType magnetising_curve_study();
+
+}  // namespace polepitch

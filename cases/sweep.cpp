@@ -1,0 +1,74 @@
+#include "cases/sweep.h"
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <exception>
+#include <thread>
+
+namespace polepitch {
+namespace {
+
+struct Shared {
+  std::atomic<size_t> next_chain{0};
+  std::atomic<size_t> done{0};
+  std::atomic<bool> stop{false};
+  std::atomic<int> running{0};
+};
+
+using Visit = std::function<void(const SolvedPoint&)>;
+
+void run_chain(StaticField& field, const std::vector<Excitation>& points, size_t chain, const StaticSolution& first,
+               const Visit& visit, Shared& shared) {
+  StaticSolution last = first;
+  const size_t end = std::min(points.size(), (chain + 1) * kChainLength);
+  for (size_t i = chain * kChainLength; i < end && !shared.stop; ++i) {
+    if (i > 0) last = field.solve(points[i], &last);
+    visit({i, field, points[i], last});
+    ++shared.done;
+  }
+}
+
+}  // namespace
+
+void sweep(StudyContext& context, const std::vector<Excitation>& points, const Visit& visit, double from, double to) {
+  if (points.empty()) return;
+  const size_t chains = (points.size() + kChainLength - 1) / kChainLength;
+  const int workers = static_cast<int>(std::min<size_t>(std::max(1, context.fields.workers()), chains));
+  const StaticSolution first = context.fields.of(0).solve(points[0]);
+  Shared shared;
+  std::vector<std::exception_ptr> failures(chains);
+  const auto work = [&](int worker) {
+    for (size_t chain = shared.next_chain++; chain < chains && !shared.stop; chain = shared.next_chain++) try {
+        run_chain(context.fields.of(worker), points, chain, first, visit, shared);
+      } catch (...) {
+        failures[chain] = std::current_exception();
+        shared.stop = true;
+      }
+    --shared.running;
+  };
+  const auto report = [&] {
+    context.progress(from + (to - from) * static_cast<double>(shared.done) / static_cast<double>(points.size()));
+  };
+  std::vector<std::thread> threads;
+  shared.running = workers;
+  for (int worker = 0; worker < workers; ++worker) threads.emplace_back(work, worker);
+  std::exception_ptr interrupted;
+  while (shared.running > 0) {
+    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+    if (interrupted) continue;
+    try {
+      report();
+    } catch (...) {
+      interrupted = std::current_exception();
+      shared.stop = true;
+    }
+  }
+  for (std::thread& thread : threads) thread.join();
+  if (interrupted) std::rethrow_exception(interrupted);
+  for (const std::exception_ptr& failure : failures)
+    if (failure) std::rethrow_exception(failure);
+  report();
+}
+
+}  // namespace polepitch

@@ -10,8 +10,8 @@ namespace polepitch {
 
 const std::vector<const SlotType*>& slot_types() {
   static const std::vector<const SlotType*> list = {
-      &trapezoidal_slot(),
-      &closed_trapezoidal_slot(),
+      &trapezoidal_slot(), &rectangular_open_slot(),   &round_bottom_slot(),
+      &round_slot(),       &closed_trapezoidal_slot(), &closed_round_slot(),
   };
   return list;
 }
@@ -27,6 +27,8 @@ const std::vector<const StatorType*>& stator_types() {
 const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
       &salient_pole_rotor(),
+      &cage_rotor(),
+      &surface_magnet_rotor(),
       &layers_rotor(),
   };
   return list;
@@ -42,7 +44,7 @@ std::vector<CatalogueEntry> entries(const std::vector<const Type*>& types) {
 }
 
 template <class Type>
-const Type& find(const std::vector<const Type*>& types, const Block& block) {
+const Type& find(const std::vector<const Type*>& types, const Block& block, const char* key) {
   std::vector<std::string> names;
   for (const Type* type : types) {
     if (type->entry.name == block.type) return *type;
@@ -50,7 +52,7 @@ const Type& find(const std::vector<const Type*>& types, const Block& block) {
   }
   const std::string near = nearest_name(block.type, names);
   throw InputError(
-      fmt::format("{}.type: there is no '{}'", block.path, block.type),
+      fmt::format("{}.{}: there is no '{}'", block.path, key, block.type),
       fmt::format("{}known: {}", near.empty() ? "" : "did you mean '" + near + "'? ", fmt::join(names, ", ")),
       block.place);
 }
@@ -58,13 +60,13 @@ const Type& find(const std::vector<const Type*>& types, const Block& block) {
 }  // namespace
 
 const SlotType& slot_type(const Block& slot) {
-  return find(slot_types(), slot);
+  return find(slot_types(), slot, "shape");
 }
 const StatorType& stator_type(const Block& stator) {
-  return find(stator_types(), stator);
+  return find(stator_types(), stator, "type");
 }
 const RotorType& rotor_type(const Block& rotor) {
-  return find(rotor_types(), rotor);
+  return find(rotor_types(), rotor, "type");
 }
 
 const std::vector<CatalogueEntry>& slot_catalogue() {

@@ -1,5 +1,6 @@
 #include "geometry/drawing.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -17,6 +18,22 @@ double shaft_radius(const Machine& machine) {
 std::string rotor_material(const Machine& machine) {
   const Values& v = machine.general.values;
   return v.has("rotor_material") ? v.text("rotor_material") : v.text("stator_material");
+}
+
+bool check_rotor_fits(const Machine& machine, double bore, Faults& faults) {
+  const double surface = bore - machine.rotor.values.number("air_gap");
+  if (surface <= 0) {
+    add_fault(faults, machine.rotor, "air_gap",
+              fmt::format("leaves no rotor in the bore, {} in diameter", millimetres(2 * bore)),
+              fmt::format("less than {}", millimetres(bore)));
+    return false;
+  }
+  const double least_core = 0.1e-3;
+  if (shaft_radius(machine) < surface - least_core) return true;
+  add_fault(faults, machine.rotor, "shaft_diameter",
+            fmt::format("leaves no core in the rotor, {} in diameter", millimetres(2 * surface)),
+            fmt::format("less than {}", millimetres(2 * std::max(surface - least_core, 0.0))));
+  return false;
 }
 
 Parameter length_parameter(std::string name, double lower_mm, double upper_mm, std::string fallback_mm,

@@ -97,6 +97,8 @@ void draw_shaft(const Plan& plan, SideDrawing& drawing, double radius);
 /// Radius inside which there is no rotor core: of the shaft, or 0.
 double shaft_radius(const Machine& machine);
 std::string rotor_material(const Machine& machine);
+/// The rotor must fit into the bore and around its shaft; for rotors that state air_gap and shaft_diameter.
+bool check_rotor_fits(const Machine& machine, double bore_radius, Faults& faults);
 Gauge::Cut make_cut(Point from, Point to);
 /// Cut straight along a radius.
 Gauge make_yoke_gauge(Gauge::Part part, Side side, std::string name, double angle, double from, double to);

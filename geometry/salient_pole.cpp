@@ -115,11 +115,7 @@ void check_salient_pole(const Machine& machine, double bore, Faults& faults) {
   const PoleShape s = pole_shape(machine, bore);
   const double half_pitch = pi / (2 * machine.pole_pairs());
   const double apex = s.face_centre + s.face_radius;
-  if (apex <= 0) {
-    add_fault(faults, rotor, "air_gap", fmt::format("is larger than the bore's radius, {}", millimetres(bore)),
-              "make the air gap smaller");
-    return;
-  }
+  if (!check_rotor_fits(machine, bore, faults)) return;
   const std::size_t before = faults.size();
   check_face(rotor, s, apex, faults);
   check_heights(rotor, s, apex, faults);

@@ -45,7 +45,8 @@ void add_body(const SlotSite& site, SlotOutline& outline, double top, Faults& fa
   const BodyWidths w = body_widths(site, top, bottom, faults);
   outline.points.push_back({top, w.top, w.top_parameter});
   const OutlinePoint corner{bottom, w.bottom, w.bottom_parameter};
-  outline.body_top = outline.tooth_top = top;
+  outline.body_top = top;
+  outline.tooth_top = top + 1e-3 * (bottom - top);  // below the shoulder, which may be flat
   outline.body_bottom = bottom;
   outline.tooth_bottom = bottom - r;
   outline.depth_parameter = "body_height";

@@ -117,6 +117,12 @@ void draw_across(SideDrawing& drawing, const SlotSite& site, const SlotOutline& 
                  const std::vector<double>& axes, double depth, const std::string& part) {
   const int line = add_part(drawing.sketch, part);
   const double half = half_width(outline, depth);
+  if (depth <= outline.points.front().depth) {
+    // A straight line across a wide mouth would leave the stator and come near the gap circle.
+    const double mouth = std::asin(half / site.radius);
+    for (double axis : axes) add_ring_arc(drawing.sketch, site.radius, axis - mouth, axis + mouth, line);
+    return;
+  }
   for (double axis : axes)
     add_line(drawing.sketch, slot_point(site, axis, depth, -half), slot_point(site, axis, depth, half), line);
 }

@@ -65,7 +65,7 @@ void check_slots(const SlotSite& site, const SlotOutline& outline, Faults& fault
 /// Outlines of the slots at the given axes and the surface between them.
 void draw_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, const std::vector<double>& axes,
                 const std::string& part);
-/// Line across every slot at a depth.
+/// Line across every slot at a depth; at the mouth it follows the surface.
 void draw_across(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline,
                  const std::vector<double>& axes, double depth, const std::string& part);
 

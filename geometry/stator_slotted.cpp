@@ -35,7 +35,7 @@ void check(const Machine& machine, Faults& faults) {
   }
   const SlotOutline outline = slot_type(machine.stator_slot).outline(site, faults);
   check_slots(site, outline, faults);
-  check_layers(machine, outline, faults);
+  check_conductor(site, outline, smallest_layer(machine, outline), faults);
 }
 
 Symmetry symmetry(const Machine& machine) {
@@ -67,7 +67,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
             polar((site.radius + outline.points.back().depth + site.floor_radius) / 2, axes[0]));
   add_label(drawing.sketch, make_region(drawing, Role::air, "air gap, stator side", "air"),
             polar((drawing.gap_radius + site.radius) / 2, tooth));
-  fill_stator_slots(plan, drawing, site, outline, axes);
+  fill_slots(drawing, site, outline, axes, winding_filling(plan, drawing));
   add_tooth_gauges(drawing, site, outline, axes, plan.sign);
   add_yoke_gauges(drawing, site, outline, axes);
 }

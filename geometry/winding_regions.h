@@ -1,16 +1,15 @@
-// Coil sides in the slots of a stator sector.
+// Coil sides of the stator winding as regions.
 #pragma once
 
-#include "geometry/slots.h"
+#include "geometry/slot_filling.h"
 
 namespace polepitch {
 
-/// Wedge, layers and conductors must fit into the body.
-void check_layers(const Machine& machine, const SlotOutline& outline, Faults& faults);
+/// Height of the lower of the layers in which the winding lies.
+double smallest_layer(const Machine& machine, const SlotOutline& outline);
 
-/// Divides the slots into wedge and layers and labels each with its coil side; without a winding they are air.
-void fill_stator_slots(const Plan& plan, SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline,
-                       const std::vector<double>& axes);
+/// Layers and coil sides of the plan's winding; without a winding the slots are air.
+SlotFilling winding_filling(const Plan& plan, const SideDrawing& drawing);
 
 /// The region of a coil side: its branch and signed turns, or air where there is none.
 Region coil_side_region(const Plan& plan, const SideDrawing& drawing, int slot, int layer);

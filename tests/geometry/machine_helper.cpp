@@ -114,7 +114,11 @@ MachineTexts cage_texts() {
 MachineTexts magnet_texts() {
   MachineTexts t = salient_texts();
   t.rotor_type = "surface-magnet";
-  t.rotor = {{"air_gap", "1 mm"}, {"magnet_thickness", "4 mm"}, {"magnet_arc", "0.8"}, {"shaft_diameter", "60 mm"}};
+  t.rotor = {{"air_gap", "1 mm"},
+             {"magnet_thickness", "4 mm"},
+             {"magnet_arc", "0.8"},
+             {"shaft_diameter", "60 mm"},
+             {"magnet_material", "magnet"}};
   return t;
 }
 

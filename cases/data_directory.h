@@ -1,5 +1,5 @@
-// Where the material library and the ready cases are: beside the sources, where they were installed, or beside the
-// executable.
+// Where the material library and the ready cases are: in share/ beside the executable's folder, so that an installed
+// program uses what was installed with it; else beside the sources; else where an installation was configured to go.
 #pragma once
 
 #include <string>

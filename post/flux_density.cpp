@@ -52,15 +52,22 @@ std::vector<Band> part_bands(const Section& section, const std::vector<PartRecor
   return bands;
 }
 
-int nearest_part(const std::vector<Band>& bands, Side side, double r) {
-  int best = -1;
+/// A yoke reaches as far as its gauges' cuts do; what lies outside belongs to the nearest other part.
+int part_at(const std::vector<Band>& bands, const std::vector<PartRecord>& parts, Side side, double r) {
+  int best = -1, yoke = -1;
   double distance = 1e300;
   for (std::size_t i = 0; i < bands.size(); ++i) {
-    if (bands[i].side != side || bands[i].distance(r) >= distance) continue;
-    best = static_cast<int>(i);
-    distance = bands[i].distance(r);
+    if (bands[i].side != side) continue;
+    const double away = bands[i].distance(r);
+    if (is_yoke(parts[i].part)) {
+      yoke = static_cast<int>(i);
+      if (away == 0) return yoke;
+    } else if (away < distance) {
+      best = static_cast<int>(i);
+      distance = away;
+    }
   }
-  return best;
+  return best >= 0 ? best : yoke;
 }
 
 PartRecord* record_of(FluxDensityRecord& record, Part part) {
@@ -117,8 +124,8 @@ std::string part_name(Part part) {
 std::vector<double> gauge_flux_density(const StaticField& field, const StaticSolution& solution, const Gauge& gauge) {
   std::vector<double> along;
   for (const Gauge::Cut& cut : gauge.cuts) {
-    const double flux = cut.to_sign * field.potential(solution, gauge.side, cut.to) -
-                        field.potential(solution, gauge.side, cut.from);
+    const double flux =
+        cut.to_sign * field.potential(solution, gauge.side, cut.to) - field.potential(solution, gauge.side, cut.from);
     along.push_back(flux / cut.width);
   }
   return along;
@@ -147,7 +154,7 @@ FluxDensityRecord flux_density_record(const StaticField& field) {
     }
     const Region& region = section.regions[mesh.region[t]];
     if (region.role != Role::core) continue;
-    record.part_of[t] = nearest_part(bands, region.side, std::hypot(centre.x, centre.y));
+    record.part_of[t] = part_at(bands, record.parts, region.side, std::hypot(centre.x, centre.y));
   }
   return record;
 }

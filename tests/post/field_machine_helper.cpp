@@ -108,7 +108,7 @@ void draw_rotor(Section& section, const SmallMachineOptions& options) {
   grid.label = [options](int ring, int ray) {
     if (ring == 3) return piece("gap", Role::air, "air");
     const bool pole = ray == 2 || ray == 3;
-    if (ring == 0 || !options.salient || (pole && !(options.magnets && ring == 2))) {
+    if (ring == 0 || !options.salient || (options.magnets && ring == 1) || (pole && !(options.magnets && ring == 2))) {
       return piece("rotor core", Role::core, "iron");
     }
     if (pole) {
@@ -116,7 +116,7 @@ void draw_rotor(Section& section, const SmallMachineOptions& options) {
       magnet.magnetisation = {Magnetisation::Pattern::parallel, 0, 1};
       return magnet;
     }
-    if (ring == 1 && (ray == 1 || ray == 4) && !options.magnets) {
+    if (ring == 1 && (ray == 1 || ray == 4)) {
       return coil(Role::field_winding, 3, (ray == 4 ? 1 : -1) * small_machine_field_turns, -1);
     }
     return piece("between poles", Role::air, "air");

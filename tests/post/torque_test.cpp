@@ -2,6 +2,11 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
+#include "field_machine_helper.h"
+#include "solver/bh_curve.h"
+
 namespace polepitch {
 namespace {
 
@@ -18,6 +23,38 @@ TEST(Torque, CrossCheckIsTheLargerDifference) {
   record.virtual_work_stator = 10.1;
   record.virtual_work_rotor = 9.7;
   EXPECT_NEAR(record.cross_check(), 0.3, 1e-14);
+}
+
+// Signs (numerics.md): T > 0 for i_q > 0 with the field excited. Virtual work takes the layer
+// of elements beside the gap circle, the annulus its harmonics: they differ by the coarse mesh's discretisation.
+TEST(Torque, MethodsAgreeOnOneField) {
+  auto machine = testing::small_machine();
+  const Excitation e = dq_excitation(machine->section, {0, 60, 0}, 4, 0.05);
+  const TorqueRecord record = torque_record(*machine->field, machine->field->solve(e), e);
+  EXPECT_GT(record.annulus, 0);
+  EXPECT_LT(record.cross_check(), 2e-3 * record.annulus);
+  // Arkkio's integral on this coarse mesh is a diagnostic: numerics.md saw up to 8e-3 on good ones.
+  EXPECT_NEAR(record.arkkio_stator, record.annulus, 0.1 * record.annulus);
+  EXPECT_NEAR(record.arkkio_rotor, record.annulus, 0.1 * record.annulus);
+}
+
+// Formula: at constant dq currents ∂W'/∂θ has no mean over a period, so the mean torque is (m/2) p (λ_d i_q − λ_q i_d).
+// The period is 60° electrical; what is left is the aliasing of the ripple at 24 positions: measured 3e-7.
+TEST(Torque, MeanOverAPeriodIsThatOfTheLinkages) {
+  auto machine = testing::small_machine();
+  std::vector<double> annulus, linkages;
+  StaticSolution last;
+  for (int i = 0; i < 24; ++i) {
+    const Excitation e = dq_excitation(machine->section, {-20, 60, 0}, 4, pi / 6 * i / 24);
+    last = machine->field->solve(e, i > 0 ? &last : nullptr);
+    const TorqueRecord record = torque_record(*machine->field, last, e);
+    annulus.push_back(record.annulus);
+    linkages.push_back(record.from_linkages);
+  }
+  const double mean = mean_and_ripple(annulus).mean;
+  EXPECT_GT(mean, 0);
+  EXPECT_GT(mean_and_ripple(annulus).ripple, 0.01 * mean);  // open slots: it does ripple
+  EXPECT_NEAR(mean_and_ripple(linkages).mean, mean, 1e-5 * mean);
 }
 
 }  // namespace

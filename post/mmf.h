@@ -27,7 +27,7 @@ struct MmfVectors {
 MmfVectors mmf_vectors(const Section& section, const MmfMoments& moments, const Excitation& excitation);
 
 /// ε = arg F_s − arg F_r, electrical, in (−π, π], positive motoring. Without a source on the rotor it is measured from
-/// the rotor's d-axis, which `from_d_axis` says.
+/// the rotor's d-axis, which `from_d_axis` says (theory.md, eq. 27).
 struct TorqueAngle {
   double angle = 0;
   bool from_d_axis = false;
@@ -35,7 +35,7 @@ struct TorqueAngle {
 TorqueAngle torque_angle(const MmfVectors& mmf, int pole_pairs, double rotor_angle);
 
 /// Fundamental flux of one pole through the mean gap circle [Wb] as Φ e^{jα}: Φ = 2 r L B_r1/p. `stator` and `rotor`
-/// are what each side's sources alone make in the field frozen at `state`; they add to `total` to round-off.
+/// are what each side's sources alone make in the field frozen at `state`; they add to `total` to round-off (eq. 28).
 struct GapFluxVectors {
   std::complex<double> stator, rotor, total;
 };

@@ -36,7 +36,7 @@ void check_gap(const Machine& machine, double bore, double rotor, Faults& faults
   if (bore - rotor < smallest)
     faults.push_back({machine.rotor.place,
                       fmt::format("the air gap is {}, too thin to be meshed", millimetres(bore - rotor)),
-                      fmt::format("at least {}", millimetres(smallest))});
+                      fmt::format("at least {}", rounded_up(smallest))});
 }
 
 int sign_of(const Symmetry& part, int sectors) {
@@ -95,6 +95,7 @@ SideDrawing start_drawing(const Plan& plan, Side side) {
   drawing.sector_angle = plan.sector_angle();
   drawing.closed = plan.sectors == 1;
   drawing.gap_radius = side == Side::stator ? plan.bore_radius - plan.gap() / 3 : plan.rotor_radius + plan.gap() / 3;
+  if (side == Side::stator && drawing.closed) add_empty_label(drawing.sketch, "inside of the gap circle", {0, 0});
   return drawing;
 }
 

@@ -25,14 +25,14 @@ bool check_rotor_fits(const Machine& machine, double bore, Faults& faults) {
   if (surface <= 0) {
     add_fault(faults, machine.rotor, "air_gap",
               fmt::format("leaves no rotor in the bore, {} in diameter", millimetres(2 * bore)),
-              fmt::format("less than {}", millimetres(bore)));
+              fmt::format("less than {}", rounded_down(bore)));
     return false;
   }
   const double least_core = 0.1e-3;
   if (shaft_radius(machine) < surface - least_core) return true;
   add_fault(faults, machine.rotor, "shaft_diameter",
             fmt::format("leaves no core in the rotor, {} in diameter", millimetres(2 * surface)),
-            fmt::format("less than {}", millimetres(2 * std::max(surface - least_core, 0.0))));
+            fmt::format("less than {}", rounded_down(2 * std::max(surface - least_core, 0.0))));
   return false;
 }
 
@@ -85,12 +85,36 @@ Parameter material_parameter(std::string name, std::string fallback, std::string
   return p;
 }
 
+namespace {
+
+constexpr int digits = 4;  // of dimensions that follow from others
+
+std::string in_millimetres(double mm) {
+  return fmt::format("{:.{}g} mm", mm, digits);
+}
+
+double last_digit(double mm) {
+  return mm > 0 ? std::pow(10.0, std::floor(std::log10(mm)) - (digits - 1)) : 1;
+}
+
+}  // namespace
+
 std::string millimetres(double si) {
-  return format_quantity(Kind::length, si, "mm");
+  return in_millimetres(si * 1e3);
+}
+
+std::string rounded_down(double si) {
+  const double unit = last_digit(si * 1e3);
+  return in_millimetres(unit * std::floor(si * 1e3 / unit * (1 + 1e-12)));
+}
+
+std::string rounded_up(double si) {
+  const double unit = last_digit(si * 1e3);
+  return in_millimetres(unit * std::ceil(si * 1e3 / unit * (1 - 1e-12)));
 }
 
 std::string said(const Block& block, const std::string& name) {
-  return fmt::format("{}.{} = {}", block.path, name, millimetres(block.values.number(name)));
+  return fmt::format("{}.{} = {}", block.path, name, format_quantity(Kind::length, block.values.number(name), "mm"));
 }
 
 void add_fault(Faults& faults, const Block& block, const std::string& name, const std::string& what_is_wrong,

@@ -81,6 +81,9 @@ Parameter material_parameter(std::string name, std::string fallback, std::string
 
 // Faults between parameters.
 std::string millimetres(double si);
+/// For the allowed range in a hint: the value that is printed is itself allowed.
+std::string rounded_down(double si);
+std::string rounded_up(double si);
 /// "stator.slot.opening_width = 9 mm", the start of a message about a length.
 std::string said(const Block& block, const std::string& name);
 void add_fault(Faults& faults, const Block& block, const std::string& name, const std::string& what_is_wrong,

@@ -122,7 +122,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
     add_gauges(drawing, plan, shape, axes[j], j);
   }
   add_label(drawing.sketch, make_region(drawing, Role::core, "poles and rotor yoke", rotor_material(machine)),
-            polar((shape.shaft_radius + shape.foot) / 2, 0.1 * pitch));
+            {(shape.shaft_radius + shape.neck) / 2, 0});
   add_label(drawing.sketch, make_region(drawing, Role::air, "air gap, rotor side", "air"),
             polar((plan.rotor_radius + drawing.gap_radius) / 2, drawing.start_angle + 0.4142 * drawing.sector_angle));
 }

@@ -21,7 +21,7 @@ void check(const Machine& machine, double bore, Faults& faults) {
   const double room = radius(machine, bore) - shaft_radius(machine) - 0.1e-3;
   if (machine.rotor.values.number("magnet_thickness") < room) return;
   add_fault(faults, machine.rotor, "magnet_thickness", "leaves no core between the magnets and the shaft",
-            fmt::format("less than {} fits", millimetres(room)));
+            fmt::format("less than {} fits", rounded_down(room)));
 }
 
 Symmetry symmetry(const Machine& machine) {

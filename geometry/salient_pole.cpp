@@ -18,11 +18,11 @@ void check_face(const Block& rotor, const PoleShape& s, double apex, Faults& fau
     add_fault(
         faults, rotor, "face_radius",
         fmt::format("is larger than the rotor's radius, {}: the gap would be smallest at the tips", millimetres(apex)),
-        fmt::format("at most {}; a smaller radius lets the gap grow towards the tips", millimetres(apex)));
+        fmt::format("at most {}; a smaller radius lets the gap grow towards the tips", rounded_down(apex)));
   if (s.shoe_half >= 0.98 * s.face_radius)
     add_fault(faults, rotor, "shoe_width",
               fmt::format("is wider than the arc of the face, radius {}", millimetres(s.face_radius)),
-              fmt::format("at most {}", millimetres(1.96 * s.face_radius)));
+              fmt::format("at most {}", rounded_down(1.96 * s.face_radius)));
   if (s.shoe_half < s.body_half)
     add_fault(faults, rotor, "shoe_width",
               fmt::format("is narrower than the pole body, {}", millimetres(2 * s.body_half)),
@@ -34,7 +34,7 @@ void check_heights(const Block& rotor, const PoleShape& s, double apex, Faults& 
   if (s.neck > s.tip_inner + 1e-9)
     add_fault(
         faults, rotor, "shoe_height", fmt::format("is less than the shoe needs at its tips, {}", millimetres(least)),
-        fmt::format("at least {}: the tip height and what the face falls off towards the tip", millimetres(least)));
+        fmt::format("at least {}: the tip height and what the face falls off towards the tip", rounded_up(least)));
   if (s.yoke_radius <= s.shaft_radius + clearance)
     add_fault(faults, rotor, "yoke_diameter",
               fmt::format("leaves no yoke around the shaft, {}", millimetres(2 * s.shaft_radius)),
@@ -43,7 +43,7 @@ void check_heights(const Block& rotor, const PoleShape& s, double apex, Faults& 
   if (s.foot >= s.neck - clearance)
     add_fault(faults, rotor, "yoke_diameter",
               fmt::format("reaches the pole shoes, whose underside is at {} from the axis", millimetres(s.neck)),
-              fmt::format("less than {} leaves a pole body", millimetres(2 * std::hypot(s.neck, s.body_half))));
+              fmt::format("less than {} leaves a pole body", rounded_down(2 * std::hypot(s.neck, s.body_half))));
 }
 
 // Largest y at the distance x along the pole axis that is still on this pole's side of the line between poles.
@@ -56,11 +56,11 @@ void check_neighbours(const Block& rotor, const PoleShape& s, double half_pitch,
   if (s.body_half >= 0.98 * body_room)
     add_fault(faults, rotor, "body_width",
               fmt::format("is wider than the pole pitch on the yoke, {}", millimetres(2 * body_room)),
-              fmt::format("less than {}", millimetres(1.96 * body_room)));
+              fmt::format("less than {}", rounded_down(1.96 * body_room)));
   const double shoe_room = room_at(s.tip_inner, half_pitch) - clearance;
   if (s.shoe_half >= shoe_room)
     add_fault(faults, rotor, "shoe_width", "makes the shoes of neighbouring poles overlap",
-              fmt::format("less than {} keeps them apart", millimetres(2 * std::max(shoe_room, 0.0))));
+              fmt::format("less than {} keeps them apart", rounded_down(2 * std::max(shoe_room, 0.0))));
 }
 
 void check_coil(const Block& rotor, const PoleShape& s, double half_pitch, Faults& faults) {
@@ -69,14 +69,14 @@ void check_coil(const Block& rotor, const PoleShape& s, double half_pitch, Fault
     const double room = s.neck - s.foot - 2 * t;
     add_fault(faults, rotor, "coil_height",
               fmt::format("does not fit between shoe and yoke, {} apart", millimetres(s.neck - s.foot)),
-              room > 0 ? fmt::format("at most {} with this insulation", millimetres(room))
+              room > 0 ? fmt::format("at most {} with this insulation", rounded_down(room))
                        : "make the pole body longer or the insulation thinner");
     return;
   }
   const double room = room_at(bottom, half_pitch) - clearance - s.body_half - 2 * t;
   if (s.coil_width >= room)
     add_fault(faults, rotor, "coil_width", "makes the coils of neighbouring poles overlap",
-              room > 0 ? fmt::format("less than {} with this coil height and insulation", millimetres(room))
+              room > 0 ? fmt::format("less than {} with this coil height and insulation", rounded_down(room))
                        : "make the body narrower, the coil less high or the insulation thinner");
   const double outer = std::hypot(s.neck, s.body_half + 2 * t + s.coil_width);
   const double surface = s.face_centre + s.face_radius;

@@ -27,7 +27,7 @@ bool mouth_fits(const SlotSite& site, const SlotOutline& outline, Faults& faults
   add_fault(faults, *site.block, mouth.parameter,
             fmt::format("is wider than the slot pitch {}, {}", site.surface, millimetres(pitch)),
             fmt::format("less than {} leaves a tooth; fewer slots have a larger pitch",
-                        millimetres((1 - least_tooth) * pitch)));
+                        rounded_down((1 - least_tooth) * pitch)));
   return false;
 }
 
@@ -44,7 +44,7 @@ bool depth_fits(const SlotSite& site, const SlotOutline& outline, Faults& faults
   add_fault(
       faults, *site.block, outline.depth_parameter,
       fmt::format("makes the slot {} deep, but the core is only {} deep", millimetres(deepest), millimetres(core)),
-      room > 0 ? fmt::format("at most {} fits", millimetres(room)) : "make the core deeper or the slot shallower");
+      room > 0 ? fmt::format("at most {} fits", rounded_down(room)) : "make the core deeper or the slot shallower");
   return false;
 }
 

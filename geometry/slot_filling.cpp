@@ -54,12 +54,12 @@ void check_conductor(const SlotSite& site, const SlotOutline& outline, double la
   if (outline.conductor_height >= layer_height)
     add_fault(faults, *site.block, "coil_side_height",
               fmt::format("does not fit into its layer, {} high", millimetres(layer_height)),
-              fmt::format("less than {}, the rest is insulation", millimetres(layer_height)));
+              fmt::format("less than {}, the rest is insulation", rounded_down(layer_height)));
   const double width = 2 * std::min(half_width(outline, outline.body_top), half_width(outline, outline.body_bottom));
   if (outline.conductor_width >= width)
     add_fault(faults, *site.block, "coil_side_width",
               fmt::format("does not fit into the slot, {} wide", millimetres(width)),
-              fmt::format("less than {}, the rest is insulation", millimetres(width)));
+              fmt::format("less than {}, the rest is insulation", rounded_down(width)));
 }
 
 void fill_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, const std::vector<double>& axes,

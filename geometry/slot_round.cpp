@@ -31,7 +31,7 @@ SlotOutline open_outline(const SlotSite& site, Faults& faults) {
   set_body(o, neck, centre, r);
   if (half > 0.99 * r)
     add_fault(faults, *site.block, "opening_width", fmt::format("is as wide as the round slot, {}", millimetres(2 * r)),
-              fmt::format("at most {}", millimetres(1.98 * r)));
+              fmt::format("at most {}", rounded_down(1.98 * r)));
   return o;
 }
 

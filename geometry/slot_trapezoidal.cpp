@@ -56,7 +56,7 @@ void add_body(const SlotSite& site, SlotOutline& outline, double top, Faults& fa
   const bool fits = r < 0.999 * largest;
   if (r > 0 && !fits)
     add_fault(faults, *site.block, "corner_radius", "is too large for the slot bottom",
-              fmt::format("less than {} fits", millimetres(largest)));
+              fmt::format("less than {} fits", rounded_down(largest)));
   add_bottom_corner(outline, corner, fits ? r : 0);
 }
 

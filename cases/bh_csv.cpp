@@ -21,6 +21,16 @@ struct Row {
   std::vector<std::string_view> fields;
 };
 
+void add_fault(std::vector<Diagnostic>& faults, const std::string& path, int line, std::string message,
+               std::string hint) {
+  Diagnostic fault;
+  fault.place.file = path;
+  fault.place.line = line;
+  fault.message = std::move(message);
+  fault.hint = std::move(hint);
+  faults.push_back(std::move(fault));
+}
+
 std::string_view trimmed(std::string_view text) {
   const auto first = text.find_first_not_of(" \t\r\"");
   if (first == std::string_view::npos) return {};
@@ -68,25 +78,24 @@ int column(const Row& header, std::string_view name, const std::string& path, st
   const auto found = std::find(header.fields.begin(), header.fields.end(), name);
   const auto times = std::count(header.fields.begin(), header.fields.end(), name);
   if (times == 1) return static_cast<int>(found - header.fields.begin());
-  faults.push_back({{path, header.line, 0},
-                    fmt::format("the column {} {}", name, times == 0 ? "is missing" : "stands twice"),
-                    std::string(header_hint) + ", with commas between the columns"});
+  add_fault(faults, path, header.line,
+            fmt::format("the column {} {}", name, times == 0 ? "is missing" : "stands twice"),
+            std::string(header_hint) + ", with commas between the columns");
   return -1;
 }
 
 bool read_field(const Row& row, int index, std::string_view name, const std::string& path, double& value,
                 std::vector<Diagnostic>& faults) {
-  const Place place{path, row.line, 0};
   if (index >= static_cast<int>(row.fields.size())) {
-    faults.push_back({place, fmt::format("the row has no value of {}", name), "commas separate the columns"});
+    add_fault(faults, path, row.line, fmt::format("the row has no value of {}", name), "commas separate the columns");
     return false;
   }
   std::string_view text = row.fields[index];
   if (!text.empty() && text.front() == '+') text.remove_prefix(1);
   const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (status == std::errc{} && end == text.data() + text.size() && std::isfinite(value)) return true;
-  faults.push_back({place, fmt::format("{} = \"{}\" is not a number", name, row.fields[index]),
-                    "the decimal sign is a point, commas separate the columns, units stand in the header only"});
+  add_fault(faults, path, row.line, fmt::format("{} = \"{}\" is not a number", name, row.fields[index]),
+            "the decimal sign is a point, commas separate the columns, units stand in the header only");
   return false;
 }
 
@@ -94,7 +103,7 @@ bool read_field(const Row& row, int index, std::string_view name, const std::str
   if (faults.size() > most_faults) {
     const std::size_t more = faults.size() - most_faults;
     faults.resize(most_faults);
-    faults.push_back({{path, 0, 0}, fmt::format("{} more faults of this kind", more), ""});
+    add_fault(faults, path, 0, fmt::format("{} more faults of this kind", more), "");
   }
   throw InputError(std::move(faults));
 }

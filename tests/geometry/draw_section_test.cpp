@@ -52,7 +52,7 @@ void expect_circle(const SideSection& side, const std::vector<int>& curves, doub
   for (int i : curves) {
     const Curve& c = side.curves[i];
     EXPECT_TRUE(c.arc && c.ccw);
-    if (last >= 0) EXPECT_EQ(c.start, last);
+    EXPECT_TRUE(last < 0 || c.start == last);
     last = c.end;
     covered += sweep({side.points[c.start], side.points[c.end], true, c.centre, c.ccw});
     EXPECT_NEAR(std::hypot(side.points[c.start].x, side.points[c.start].y), radius, 1e-12);
@@ -208,7 +208,7 @@ TEST(DrawSection, SlotlessShellHasItsZones) {
   EXPECT_EQ(s.sign, -1);
   EXPECT_EQ(s.outer, FarBoundary::open);
   for (const Region& r : s.regions)
-    if (r.role == Role::winding) EXPECT_NEAR(r.area, ring(52e-3, 32e-3) / 8, 1e-15);
+    EXPECT_TRUE(r.role != Role::winding || std::abs(r.area - ring(52e-3, 32e-3) / 8) < 1e-15) << r.area;
 }
 
 TEST(DrawSection, TheShaftIsWhatTheCaseSays) {

@@ -1,7 +1,13 @@
 #include "machine_helper.h"
 
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
 #include <sstream>
 #include <stdexcept>
+
+#include "geometry/section.h"
 
 namespace polepitch::testing {
 
@@ -50,6 +56,16 @@ ValueData parse(const Parameter& p, const std::string& text) {
       break;
   }
   throw std::logic_error("test machine: no table for " + p.name);
+}
+
+// Relative difference of a side's regions from its whole ring.
+double hole(const Section& s, Side side) {
+  const SideSection& drawn = s.sides[static_cast<int>(side)];
+  double sum = 0;
+  for (const Region& region : s.regions)
+    if (region.side == side) sum += region.area;
+  const double a = drawn.gap_radius, b = drawn.far_radius;
+  return sum * s.sectors / (std::numbers::pi * std::abs(a * a - b * b)) - 1;
 }
 
 }  // namespace
@@ -147,6 +163,32 @@ Machine make_machine(const MachineTexts& t) {
     machine.rotor_slot =
         make_block("rotor.slot", t.rotor_slot_type, table_of(slot_catalogue(), t.rotor_slot_type), t.rotor_slot);
   return machine;
+}
+
+Outcome try_to_draw(const MachineTexts& texts) {
+  try {
+    const Section s = draw_section(make_machine(texts));
+    EXPECT_NEAR(hole(s, Side::stator), 0, 1e-12);
+    EXPECT_NEAR(hole(s, Side::rotor), 0, 1e-12);
+    for (const Region& region : s.regions) EXPECT_GT(region.area, 0) << region.name;
+    return {true, "", ExitCode::ok};
+  } catch (const Error& error) {
+    std::string text;
+    for (const Diagnostic& d : error.diagnostics()) {
+      EXPECT_FALSE(d.hint.empty()) << d.message;
+      text += d.message + "\n  " + d.hint + "\n";
+    }
+    return {false, text, error.code()};
+  }
+}
+
+Texts slot_texts(const std::string& name, bool rotor) {
+  const std::string width = rotor ? "4 mm" : "5 mm", height = rotor ? "10 mm" : "15 mm";
+  if (name == "trapezoidal" || name == "round-bottom")
+    return {{"opening_width", "1.5 mm"}, {"width_top", width}, {"width_bottom", "3 mm"}, {"body_height", height}};
+  if (name == "rectangular-open") return {{"width", width}, {"height", height}, {"wedge_height", "1 mm"}};
+  if (name == "closed-trapezoidal") return {{"width_top", width}, {"width_bottom", "3 mm"}, {"body_height", height}};
+  return {{"diameter", "5 mm"}};
 }
 
 }  // namespace polepitch::testing

@@ -28,4 +28,15 @@ MachineTexts magnet_texts();
 MachineTexts layers_texts();
 Machine make_machine(const MachineTexts& texts);
 
+/// Dimensions of a slot shape that fit the cage machine's stator or rotor.
+Texts slot_texts(const std::string& shape, bool rotor);
+
+/// What drawing came to. A section with a hole or an empty region, and a fault without a hint, fail the test.
+struct Outcome {
+  bool drawn = false;
+  std::string text;
+  ExitCode code = ExitCode::ok;
+};
+Outcome try_to_draw(const MachineTexts& texts);
+
 }  // namespace polepitch::testing

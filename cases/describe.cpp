@@ -1,13 +1,19 @@
 #include "cases/describe.h"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <numbers>
 
+#include "geometry/machine.h"
 #include "geometry/winding.h"
 #include "post/atomic_file.h"
+#include "post/cage_data.h"
 #include "post/figure_mesh.h"
 #include "post/figure_section.h"
+#include "post/masses.h"
 #include "post/quantity_list.h"
+#include "post/winding_data.h"
 
 namespace polepitch {
 namespace {
@@ -57,6 +63,59 @@ ResultCurve mmf_curve(const WindingLayout& layout) {
   return {study, "mmf", "MMF of the stator winding, 1 A peak in phase A", {angle, mmf}, false};
 }
 
+/// Rated current where there is a rating: what it means for the conductors.
+void describe_load(Results& results, const Machine& machine, const WindingLayout& layout, const WindingData& data) {
+  if (!machine.rating.present || data.conductor_area <= 0) return;
+  const double current = per_unit_base(machine).current / std::numbers::sqrt2;
+  const char* method = "at rated current";
+  const double density = current_density(layout, data.conductor_area, current);
+  add(results, "J_phase", density, method);
+  add(results, "copper_loss_stator", layout.phases * data.resistance * current * current, method);
+  const Values& limits = machine.limits.values;
+  if (limits.has("current_density") && density > limits.number("current_density"))
+    results.warnings.push_back(
+        fmt::format("the current density at rated current, {}, exceeds the limit of {}",
+                    format_quantity(Kind::current_density, density, "A/mm^2"),
+                    format_quantity(Kind::current_density, limits.number("current_density"), "A/mm^2")));
+}
+
+void describe_winding(Results& results, const Case& kase, const Section& section) {
+  const WindingLayout& layout = section.winding;
+  const WindingData data = winding_data(section, kase.machine, kase.materials);
+  add(results, "winding_factor", data.winding_factor, "closed form");
+  add(results, "turns_in_series", data.turns_in_series, "count");
+  if (data.conductor_area > 0) {
+    add(results, "slot_fill", data.fill.copper, "drawn areas");
+    add(results, "R_phase", data.resistance, data.end.method.c_str());
+    add(results, "mass_stator_copper", data.mass, data.end.method.c_str());
+  }
+  if (kase.machine.rating.present)
+    add(results, "X_end_winding", per_unit_base(kase.machine).omega * data.end_inductance, end_winding_method().c_str(),
+        false);
+  describe_load(results, kase.machine, layout, data);
+  results.warnings.insert(results.warnings.end(), data.warnings.begin(), data.warnings.end());
+  results.curves.push_back(winding_factor_curve(layout));
+  results.curves.push_back(mmf_curve(layout));
+}
+
+void describe_field_winding(Results& results, const Case& kase, const Section& section) {
+  const FieldWindingData data = field_winding_data(section, kase.machine, kase.materials);
+  if (data.resistance > 0) add(results, "R_field", data.resistance, "mean turn round the pole body");
+  if (data.mass > 0) add(results, "mass_rotor_copper", data.mass, "mean turn round the pole body");
+}
+
+/// A part that the machine does not have, or whose material states no density, has no mass to tell.
+void describe_masses(Results& results, const Case& kase, const Section& section) {
+  const auto part = [&](const char* name, Side side, Role role) {
+    const double mass = mass_of(section, kase.materials, side, role);
+    if (mass > 0) add(results, name, mass, "drawn areas times stack length");
+  };
+  part("mass_stator_core", Side::stator, Role::core);
+  part("mass_rotor_core", Side::rotor, Role::core);
+  part("mass_cage", Side::rotor, Role::bar);
+  part("mass_magnets", Side::rotor, Role::magnet);
+}
+
 void describe_mesh(Results& results, const Mesh& mesh, int pole_pairs) {
   add(results, "triangles_per_pole", mesh.triangles_per_pole(pole_pairs), "count");
   add(results, "mesh_smallest_angle", mesh.quality.smallest_angle * 180 / pi, "mesh");
@@ -68,13 +127,9 @@ void describe_mesh(Results& results, const Mesh& mesh, int pole_pairs) {
 
 Results describe_machine(const Case& kase, const Section& section, const Mesh& mesh) {
   Results results;
-  if (kase.machine.winding.present) {
-    const WindingLayout& layout = section.winding;
-    add(results, "winding_factor", std::abs(winding_factor(layout, layout.pole_pairs)), "closed form");
-    add(results, "turns_in_series", layout.turns_in_series(), "count");
-    results.curves.push_back(winding_factor_curve(layout));
-    results.curves.push_back(mmf_curve(layout));
-  }
+  if (kase.machine.winding.present) describe_winding(results, kase, section);
+  describe_field_winding(results, kase, section);
+  describe_masses(results, kase, section);
   describe_mesh(results, mesh, section.pole_pairs);
   return results;
 }

@@ -125,7 +125,7 @@ template <class Read>
 auto read_list(const Parameter& p, const std::string& path, const TomlNode& node, Diagnostics& faults, Read read) {
   std::vector<decltype(read(p, path, node))> items;
   if (node.array() == nullptr) wrong_form(p, path, node, "a list in square brackets", p.hint);
-  if (node.array()->empty()) throw Fault{path + " is an empty list", p.hint};
+  if (node.array()->empty() && p.fallback != "[]") throw Fault{path + " is an empty list", p.hint};
   for (std::size_t i = 0; i < node.array()->size(); ++i) {
     const TomlNode& item = (*node.array())[i];
     try {

@@ -1,0 +1,118 @@
+// Output that cannot be written, and runs that are interrupted: a clear error, the right code, nothing half-written.
+#include <gtest/gtest.h>
+
+#include <csignal>
+#include <filesystem>
+
+#include "post/atomic_file.h"
+#include "tests/cases/case_text_helper.h"
+#include "tests/faults/process_helper.h"
+
+namespace polepitch {
+namespace {
+
+namespace fs = std::filesystem;
+
+bool has_leftovers(const std::string& directory) {
+  if (!fs::exists(directory)) return false;
+  for (const auto& entry : fs::recursive_directory_iterator(directory))
+    if (entry.path().filename().string().front() == '.') return true;
+  return false;
+}
+
+TEST(Files, DirectoryWhoseParentIsAFile) {
+  const FreshDirectory directory;
+  write_text(directory / "machine.toml", small_case());
+  write_text(directory / "taken", "a file");
+  const Outcome outcome = run_program({"check", directory / "machine.toml", "-o", directory / "taken/results"});
+  EXPECT_EQ(outcome.exit_code, 7);
+  EXPECT_NE(outcome.err.find("cannot create the directory"), std::string::npos) << outcome.err;
+  EXPECT_NE(outcome.err.find("is a file"), std::string::npos) << outcome.err;
+}
+
+TEST(Files, DirectoryThatIsAFile) {
+  const FreshDirectory directory;
+  write_text(directory / "machine.toml", small_case());
+  write_text(directory / "taken", "a file");
+  const Outcome outcome = run_program({"check", directory / "machine.toml", "-o", directory / "taken"});
+  EXPECT_EQ(outcome.exit_code, 7);
+  EXPECT_EQ(read_text_file(directory / "taken"), "a file");
+}
+
+TEST(Files, CaseThatIsNotThere) {
+  const Outcome outcome = run_program({"check", "/nonexistent/machine.toml"});
+  EXPECT_EQ(outcome.exit_code, 7);
+  EXPECT_NE(outcome.err.find("cannot read /nonexistent/machine.toml"), std::string::npos) << outcome.err;
+}
+
+TEST(Files, FullDiskOnStandardOutput) {
+  ProcessOptions options;
+  options.stdout_path = "/dev/full";
+  for (const std::vector<std::string>& arguments : {std::vector<std::string>{"list", "materials"},
+                                                    {"docs", "case-file"},
+                                                    {"--help"},
+                                                    {"list", "slots", "--json"}}) {
+    const Outcome outcome = run_program(arguments, options);
+    EXPECT_EQ(outcome.exit_code, 7) << arguments[0];
+    EXPECT_NE(outcome.err.find("cannot write to standard output"), std::string::npos) << outcome.err;
+  }
+}
+
+// The limit sends SIGXFSZ, which the program ignores, so that writing fails with EFBIG like a full disk does.
+TEST(Files, LimitOnTheSizeOfAFile) {
+  const FreshDirectory directory;
+  write_text(directory / "machine.toml", small_case());
+  ProcessOptions options;
+  options.largest_file = 4096;
+  const Outcome outcome = run_program({"check", directory / "machine.toml", "-o", directory / "results"}, options);
+  EXPECT_EQ(outcome.exit_code, 7);
+  EXPECT_NE(outcome.err.find("cannot write"), std::string::npos) << outcome.err;
+  EXPECT_NE(outcome.err.find("ulimit"), std::string::npos) << outcome.err;
+  EXPECT_FALSE(fs::exists(directory / "results/summary.json"));
+  EXPECT_FALSE(has_leftovers(directory / "results"));
+}
+
+// At whatever step the signal arrives: the code says so, and files are whole or absent.
+TEST(Files, InterruptedRun) {
+  for (const auto& [signal, code] : {std::pair{SIGINT, 130}, {SIGTERM, 143}})
+    for (const int after : {15, 60, 150}) {
+      const FreshDirectory directory;
+      write_text(directory / "machine.toml", replaced(small_case(), "[machine]", "[mesh]\ndensity = 5\n\n[machine]"));
+      ProcessOptions options;
+      options.signal = signal;
+      options.signal_after_ms = after;
+      const Outcome outcome = run_program({"check", directory / "machine.toml", "-o", directory / "results"}, options);
+      EXPECT_TRUE(outcome.exit_code == code || outcome.exit_code == 0) << outcome.exit_code << " after " << after;
+      EXPECT_FALSE(has_leftovers(directory / "results"));
+    }
+}
+
+TEST(Files, StarterIsNotOverwritten) {
+  const FreshDirectory directory;
+  write_text(directory / "mine.toml", "precious");
+  const Outcome first = run_program({"list", "machines"});
+  ASSERT_EQ(first.exit_code, 0) << first.err;
+  const std::string kind = first.out.substr(0, first.out.find(' '));
+  const Outcome outcome = run_program({"new", kind, "-o", directory / "mine.toml"});
+  EXPECT_EQ(outcome.exit_code, 7);
+  EXPECT_NE(outcome.err.find("is there already"), std::string::npos);
+  EXPECT_EQ(read_text_file(directory / "mine.toml"), "precious");
+}
+
+TEST(Files, FailedWriterLeavesTheOldFile) {
+  const FreshDirectory directory;
+  write_text(directory / "old.txt", "old");
+  EXPECT_THROW(write_file_with(directory / "old.txt",
+                               [](const std::string& temporary) {
+                                 write_text(temporary, "half");
+                                 return false;
+                               }),
+               FileError);
+  EXPECT_EQ(read_text_file(directory / "old.txt"), "old");
+  EXPECT_FALSE(has_leftovers(directory.path()));
+  write_file(directory / "old.txt", "new");
+  EXPECT_EQ(read_text_file(directory / "old.txt"), "new");
+}
+
+}  // namespace
+}  // namespace polepitch

@@ -57,6 +57,18 @@ std::complex<double> fundamental_radial(const GapField& gap, int pole_pairs) {
   return std::conj(std::complex<double>(0, pole_pairs / r) * gap.potential_order(r, pole_pairs));
 }
 
+RotatingWaves rotating_waves(const std::vector<std::complex<double>>& vectors) {
+  std::complex<double> forward = 0, backward = 0;
+  const double count = static_cast<double>(vectors.size());
+  for (std::size_t k = 0; k < vectors.size(); ++k) {
+    const std::complex<double> turn = std::polar(1.0, 2 * pi * static_cast<double>(k) / count);
+    forward += vectors[k] * std::conj(turn);
+    backward += vectors[k] * turn;
+  }
+  if (vectors.empty()) return {};
+  return {std::abs(forward) / count, std::abs(backward) / count};
+}
+
 double harmonic_content(const std::vector<GapOrder>& spectrum, int pole_pairs) {
   double fundamental = 0, others = 0;
   for (const GapOrder& order : spectrum) {

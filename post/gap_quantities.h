@@ -31,6 +31,14 @@ std::vector<GapOrder> gap_spectrum(const GapField& gap, int pole_pairs);
 /// B_r of mechanical order p as B e^{jα}: B_r1(θ) = B cos(pθ − α) [T]. 0 when the sector does not admit the order.
 std::complex<double> fundamental_radial(const GapField& gap, int pole_pairs);
 
+/// Waves of one order that turn with and against the supply's sequence: B_f cos(nθ − φ) and B_b cos(nθ + φ).
+struct RotatingWaves {
+  double forward = 0, backward = 0;  // T
+};
+/// From that order's vectors B e^{jα} at equal steps of the supply's phase φ over one period, rotor still. A field that
+/// only turns has no backward wave; one phase alone has two equal ones.
+RotatingWaves rotating_waves(const std::vector<std::complex<double>>& vectors);
+
 /// √(Σ_{n≠p} B_n²) / B_p of the radial component; 0 when there is no fundamental.
 double harmonic_content(const std::vector<GapOrder>& spectrum, int pole_pairs);
 

@@ -35,4 +35,18 @@ MeanAndRipple mean_and_ripple(const std::vector<double>& values) {
   return {sum / static_cast<double>(values.size()), *highest - *lowest};
 }
 
+CurvePeak curve_peak(const std::vector<double>& x, const std::vector<double>& y) {
+  if (y.empty()) return {};
+  const std::size_t k = static_cast<std::size_t>(std::max_element(y.begin(), y.end()) - y.begin());
+  const CurvePeak sample{x[k], y[k]};
+  if (k == 0 || k + 1 == y.size()) return sample;
+  const double left = x[k] - x[k - 1], right = x[k + 1] - x[k];
+  const double rise = (y[k] - y[k - 1]) / left, fall = (y[k + 1] - y[k]) / right;
+  const double curvature = (fall - rise) / (left + right);
+  if (curvature >= 0) return sample;                                   // three equal samples
+  const double slope = (rise * right + fall * left) / (left + right);  // of the parabola at x[k]
+  const double step = -slope / (2 * curvature);
+  return {x[k] + step, y[k] + 0.5 * slope * step};
+}
+
 }  // namespace polepitch

@@ -29,4 +29,11 @@ struct MeanAndRipple {
 };
 MeanAndRipple mean_and_ripple(const std::vector<double>& values);
 
+/// Largest value of a sampled curve and where, on the parabola through its largest sample and that one's neighbours
+/// (any spacing); an end of the curve stands as it is.
+struct CurvePeak {
+  double at = 0, value = 0;
+};
+CurvePeak curve_peak(const std::vector<double>& x, const std::vector<double>& y);
+
 }  // namespace polepitch

@@ -20,7 +20,7 @@ Section three_phase_section(int pole_pairs) {
   return section;
 }
 
-// Formula: physics.md section 1, axes 2π/m apart for odd m and π/m for even m.
+// Formula: axes 2π/m apart for odd m and π/m for even m.
 TEST(Dq, AxesOfOddAndEvenNumbersOfPhases) {
   EXPECT_NEAR(phase_axes(3)[1], 2 * pi / 3, 1e-15);
   EXPECT_NEAR(phase_axes(2)[1], pi / 2, 1e-15);

@@ -51,6 +51,23 @@ TEST(GapQuantities, VectorAngleIsThePhaseOfTheWave) {
   EXPECT_NEAR(std::abs(fundamental_radial(gap, 2)), gap_spectrum(gap, 2)[0].radial, 1e-13);
 }
 
+// Formula: cos(nθ) cos φ = ½ cos(nθ − φ) + ½ cos(nθ + φ): one phase alone is two equal waves.
+TEST(GapQuantities, RotatingWaves) {
+  std::vector<std::complex<double>> turning, back, pulsating;
+  for (int k = 0; k < 12; ++k) {
+    const double phase = 2 * pi * k / 12;
+    turning.push_back(std::polar(0.8, phase + 0.3));
+    back.push_back(std::polar(0.8, 0.3 - phase));
+    pulsating.push_back(0.8 * std::cos(phase));
+  }
+  EXPECT_NEAR(rotating_waves(turning).forward, 0.8, 1e-14);
+  EXPECT_NEAR(rotating_waves(turning).backward, 0, 1e-14);
+  EXPECT_NEAR(rotating_waves(back).forward, 0, 1e-14);
+  EXPECT_NEAR(rotating_waves(back).backward, 0.8, 1e-14);
+  EXPECT_NEAR(rotating_waves(pulsating).forward, 0.4, 1e-14);
+  EXPECT_NEAR(rotating_waves(pulsating).backward, 0.4, 1e-14);
+}
+
 // Formula: B_n ∝ n c_n: (6·0.001)/(2·0.010) = 0.3 up to the small fall of both orders between the circles.
 TEST(GapQuantities, HarmonicContent) {
   EXPECT_NEAR(harmonic_content(gap_spectrum(two_orders(), 2), 2), 0.3, 1e-3);

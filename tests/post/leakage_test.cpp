@@ -11,7 +11,7 @@ namespace {
 
 using testing::small_machine;
 
-// Identity (physics.md section 5): the four parts sum to the section's linkage to 1e-10.
+// Identity: the four parts sum to the section's linkage to 1e-10.
 TEST(Leakage, PartsSumToTheLinkage) {
   auto machine = small_machine();
   StaticField& field = *machine->field;
@@ -60,7 +60,7 @@ double straight_permeance(double opening_height, double width) {
   return std::log(low / 50e-3) / width + conductor;
 }
 
-// Formula: slot permeance h/b and h/(3b) (values.md section 2), integrated for radial sides. At the mouth the field
+// Formula: slot permeance h/b and h/(3b), integrated for radial sides. At the mouth the field
 // bends into the gap, whatever the depth: between two depths that cancels, and what remains is the formula's to 2e-3.
 TEST(Leakage, SlotPartGrowsWithDepthAsItsPermeance) {
   const double width = 3 * pi / 180;
@@ -68,7 +68,7 @@ TEST(Leakage, SlotPartGrowsWithDepthAsItsPermeance) {
   EXPECT_NEAR((slot_permeance(7e-3) - slot_permeance(4e-3)) / expected, 1, 2e-3);
 }
 
-// Formula: values.md section 2, differential leakage of a full-pitch winding with q = 1 is 0.09662 of the magnetising
+// Formula: Σ (k_wν/(ν k_w1))², differential leakage of a full-pitch winding with q = 1 is 0.09662 of the magnetising
 // inductance in an unslotted gap; open slots and the order by which the gap closes harmonics move it by a few tenths.
 TEST(Leakage, DifferentialPartOfASmoothRotor) {
   auto machine = small_machine({.salient = false, .nonlinear = false});

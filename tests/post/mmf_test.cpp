@@ -39,7 +39,7 @@ TEST(Mmf, UniformGapTorqueIsThatOfTwoSheets) {
   EXPECT_NEAR(uniform_gap_torque({fs, fr}, epsilon, p, r, length, g), expected, 1e-12 * expected);
 }
 
-// Formula: sheet in a permeable annulus, values.md section 2, B at the bore = μ0 K coth(p ln(r_a/r_i)), K = p F/r: the
+// Formula: sheet in a permeable annulus: B at the bore = μ0 K coth(p ln(r_a/r_i)), K = p F/r: the
 // gap it stands for is g = r/p · tanh(p ln(r_a/r_i)).
 TEST(Mmf, EquivalentGapOfThePermeableAnnulus) {
   const int p = 2;

@@ -16,7 +16,7 @@ StaticSolution loaded(testing::SmallMachine& machine, const Dq& current = {-20, 
   return machine.field->solve(dq_excitation(machine.section, current, 4, angle));
 }
 
-// Signs (numerics.md): ψ_d > 0 for i_f > 0, and every self-inductance is positive.
+// Signs: ψ_d > 0 for i_f > 0, and every self-inductance is positive.
 TEST(Reactances, FieldCurrentMagnetisesTheDAxis) {
   auto machine = small_machine();
   const StaticSolution solution = loaded(*machine, {});
@@ -96,7 +96,7 @@ TEST(Reactances, SplitSumsToTheApparentInductance) {
   EXPECT_EQ(reactances(l, 314, 0.5).l, 0.5);
 }
 
-// Formula: slotless main inductance (values.md section 2) with Carter's gap in place of the gap: q = 1, k_w1 = 1, N =
+// Formula: slotless main inductance (theory.md eq. 31) with Carter's gap in place of the gap: q = 1, k_w1 = 1, N =
 // 40 in series (two coils of 20), on the mean gap circle of a smooth rotor with permeable iron. Carter's factor itself
 // is good to a few per cent for open slots of 7 gaps' width.
 TEST(Reactances, MainInductanceOfASmoothRotorAgreesWithTheHandCalculation) {

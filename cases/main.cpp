@@ -97,8 +97,8 @@ int report(bool json, ExitCode code, const std::vector<Diagnostic>& diagnostics)
   if (json) {
     try {
       print(error_json(static_cast<int>(code), diagnostics));
-    } catch (const FileError& fault) {
-      print_error(fault.what());
+    } catch (const FileError&) {
+      // Standard output is full or closed: the error has been told on standard error.
     }
   }
   return static_cast<int>(code);

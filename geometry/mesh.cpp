@@ -193,7 +193,7 @@ MeshQuality measure(const Mesh& mesh) {
     const double ab = std::hypot(a.x - b.x, a.y - b.y), bc = std::hypot(b.x - c.x, b.y - c.y),
                  ca = std::hypot(c.x - a.x, c.y - a.y);
     const double area2 = (b.x - a.x) * (c.y - a.y) - (c.x - a.x) * (b.y - a.y);
-    const double shape = 2 * area2 * area2 / ((ab + bc + ca) * ab * bc * ca);
+    const double shape = 4 * area2 * area2 / ((ab + bc + ca) * ab * bc * ca);
     // The smallest angle is acute, and asin gives an acute angle exactly (an obtuse one as its supplement, never
     // smaller).
     for (double angle : {area2 / (ab * ca), area2 / (ab * bc), area2 / (bc * ca)})

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace polepitch {
 namespace {
@@ -9,10 +10,13 @@ namespace {
 // Edges near 0.6 of the gap keep the torque's error of the gap mesh under 1e-3; coarser ones do not, however fine the
 // rest.
 constexpr double kGapShare = 0.6;
-constexpr double kEdgesPerPole = 48;     // at least, where the gap is wide
-constexpr double kGrowth = 0.22;         // edge length per distance from the gap
-constexpr double kFeatureGrowth = 0.30;  // edge length per distance from a corner
-constexpr double kCorner = 0.45;         // a corner's share of the size around it
+constexpr double kEdgesPerPole = 48;    // at least, where the gap is wide
+constexpr double kGrowth = 0.3;         // edge length per distance from the gap
+constexpr double kFeatureGrowth = 0.5;  // edge length per distance from a corner
+constexpr double kCorner = 0.6;         // a corner's share of the size around it
+constexpr double kShortCurve = 1.5;     // edge length per length of a short curve
+constexpr double kThinIron = 1.2;       // edge length per thickness of a bridge or rib of iron or magnet
+constexpr double kThinOther = 3;        // edge length per thickness of a strip of anything else
 
 double distance(Point a, Point b) {
   return std::hypot(a.x - b.x, a.y - b.y);
@@ -86,45 +90,95 @@ int SizeMap::gap_edges(double length) const {
   return std::max(1, static_cast<int>(std::ceil(length * density_ / gap_size_ - 1e-9)));
 }
 
+namespace {
+
+/// Curves by their ends, and which of them bound iron or magnets (by region; empty for other curves).
+struct Borders {
+  std::vector<std::vector<int>> at_point;
+  std::vector<std::vector<int>> magnetic;
+
+  Borders(const Section& section, Side side) {
+    const SideSection& s = section.sides[static_cast<int>(side)];
+    at_point.resize(s.points.size());
+    magnetic.resize(s.curves.size());
+    for (size_t i = 0; i < s.curves.size(); ++i) {
+      at_point[s.curves[i].start].push_back(static_cast<int>(i));
+      at_point[s.curves[i].end].push_back(static_cast<int>(i));
+    }
+    for (size_t r = 0; r < section.regions.size(); ++r) {
+      const Region& region = section.regions[r];
+      if (region.side != side || (region.role != Role::core && region.role != Role::magnet)) continue;
+      for (const auto& loop : region.loops)
+        for (int entry : loop) magnetic[entry >= 0 ? entry : -1 - entry].push_back(static_cast<int>(r));
+    }
+  }
+  bool share_magnetic(size_t a, size_t b) const {
+    for (int r : magnetic[a])
+      if (std::find(magnetic[b].begin(), magnetic[b].end(), r) != magnetic[b].end()) return true;
+    return false;
+  }
+};
+
+/// A corner of iron or magnet: two borders that do not run on smoothly.
+bool is_corner(const SideSection& s, const Borders& borders, int point) {
+  const std::vector<int>& curves = borders.at_point[point];
+  bool magnetic = false;
+  for (int c : curves) magnetic = magnetic || !borders.magnetic[c].empty();
+  if (!magnetic || curves.size() < 2) return false;
+  if (curves.size() > 2) return true;
+  const Point u = direction_from(s, s.curves[curves[0]], point), v = direction_from(s, s.curves[curves[1]], point);
+  return u.x * v.x + u.y * v.y > -0.95;
+}
+
+}  // namespace
+
+void SizeMap::add(Point p, double size) {
+  if (size < 0.95 * base(p.x, p.y)) features_.push_back({p.x, p.y, size});
+}
+
 void SizeMap::add_features(const Section& section, Side side) {
   const SideSection& s = section.sides[static_cast<int>(side)];
-  std::vector<std::vector<int>> at_point(s.points.size());
-  for (size_t i = 0; i < s.curves.size(); ++i) {
-    at_point[s.curves[i].start].push_back(static_cast<int>(i));
-    at_point[s.curves[i].end].push_back(static_cast<int>(i));
-  }
-  auto add = [&](Point p, double size) {
-    if (size < 0.95 * base(p.x, p.y)) features_.push_back({p.x, p.y, size});
-  };
+  const Borders borders(section, side);
+  const auto on_gap_circle = [&](Point p) { return std::abs(std::hypot(p.x, p.y) - gap_radius_) < 1e-9; };
   for (size_t i = 0; i < s.points.size(); ++i) {
     const Point p = s.points[i];
-    const bool on_gap_circle = std::abs(std::hypot(p.x, p.y) - gap_radius_) < 1e-9;
     double size = base(p.x, p.y);
-    bool corner = false;
-    for (int a : at_point[i])
-      for (int b : at_point[i])
-        if (a < b) {
-          const Point u = direction_from(s, s.curves[a], static_cast<int>(i));
-          const Point v = direction_from(s, s.curves[b], static_cast<int>(i));
-          corner = corner || (at_point[i].size() == 2 && u.x * v.x + u.y * v.y > -0.95);
-        }
-    if (corner || at_point[i].size() > 2) size *= on_gap_circle ? 1 : kCorner;
-    for (int a : at_point[i]) size = std::min(size, 0.7 * curve_length(s, s.curves[a]) / density_);
+    if (!on_gap_circle(p) && is_corner(s, borders, static_cast<int>(i))) size *= kCorner;
+    for (int c : borders.at_point[i]) size = std::min(size, kShortCurve * curve_length(s, s.curves[c]) / density_);
     add(p, size);
   }
-  // Thin bridges and ribs: the distance to the nearest curve that shares no point.
-  for (const Curve& c : s.curves)
+  // Thin bridges, ribs and strips: the distance to the nearest curve that shares no point. The ring of air between the
+  // gap circle and the iron is none: one element across it serves.
+  for (size_t c = 0; c < s.curves.size(); ++c) {
+    if (on_gap_circle(s.points[s.curves[c].start]) && s.curves[c].arc) continue;
     for (double t : {0.0, 0.25, 0.5, 0.75}) {
-      const Point p = curve_point(s, c, t);
-      double near = 1e300;
-      for (const Curve& other : s.curves) {
-        if (&other == &c || other.start == c.start || other.end == c.end || other.start == c.end ||
-            other.end == c.start)
-          continue;
-        near = std::min(near, distance_to_curve(s, other, p));
+      const Point p = curve_point(s, s.curves[c], t);
+      double size = 1e300;
+      for (size_t o = 0; o < s.curves.size(); ++o) {
+        const Curve &a = s.curves[c], &b = s.curves[o];
+        if (o == c || b.start == a.start || b.end == a.end || b.start == a.end || b.end == a.start) continue;
+        if (b.arc && on_gap_circle(s.points[b.start])) continue;
+        const double near = distance_to_curve(s, b, p);
+        size = std::min(size, (borders.share_magnetic(c, o) ? kThinIron : kThinOther) * near);
       }
-      add(p, 0.8 * near / density_);
+      add(p, size / density_);
     }
+  }
+  prune();
+}
+
+/// Drops the features that a smaller one nearby already implies: the mesher asks for sizes a million times.
+void SizeMap::prune() {
+  std::sort(features_.begin(), features_.end(),
+            [](const Feature& a, const Feature& b) { return std::tie(a.size, a.x, a.y) < std::tie(b.size, b.x, b.y); });
+  std::vector<Feature> kept;
+  for (const Feature& f : features_) {
+    const bool implied = std::any_of(kept.begin(), kept.end(), [&](const Feature& k) {
+      return k.size + kFeatureGrowth / density_ * std::hypot(f.x - k.x, f.y - k.y) <= 1.05 * f.size;
+    });
+    if (!implied) kept.push_back(f);
+  }
+  features_.swap(kept);
 }
 
 }  // namespace polepitch

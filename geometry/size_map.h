@@ -20,6 +20,8 @@ class SizeMap {
     double x, y, size;
   };
   double base(double x, double y) const;
+  void add(Point p, double size);
+  void prune();
   void add_features(const Section& section, Side side);
 
   double gap_radius_ = 0, gap_size_ = 0, largest_ = 0, density_ = 1;

@@ -91,17 +91,23 @@ int dispatch(const CommandLine& line) {
   return static_cast<int>(ExitCode::internal);
 }
 
+/// What is no fault of the user's.
+struct InternalFault : Error {
+  InternalFault(std::string message, std::string hint)
+      : Error(ExitCode::internal, std::move(message), std::move(hint)) {}
+};
+
 /// Errors go to standard error, and with --json as one JSON value to standard output too.
-int report(bool json, ExitCode code, const std::vector<Diagnostic>& diagnostics) {
-  for (const Diagnostic& diagnostic : diagnostics) print_error(to_text(diagnostic));
+int report(bool json, const Error& error) {
+  for (const Diagnostic& diagnostic : error.diagnostics()) print_error(to_text(diagnostic));
   if (json) {
     try {
-      print(error_json(static_cast<int>(code), diagnostics));
+      print(error_json(static_cast<int>(error.code()), error.diagnostics()));
     } catch (const FileError&) {
       // Standard output is full or closed: the error has been told on standard error.
     }
   }
-  return static_cast<int>(code);
+  return static_cast<int>(error.code());
 }
 
 int guarded(int argc, char** argv) {
@@ -114,12 +120,12 @@ int guarded(int argc, char** argv) {
     print_error("interrupted; files that were written are whole");
     return 128 + interrupted.signal;
   } catch (const Error& error) {
-    return report(json, error.code(), error.diagnostics());
+    return report(json, error);
   } catch (const std::bad_alloc&) {
-    return report(json, ExitCode::internal, {{{}, "out of memory", "lower mesh.density or --jobs"}});
+    return report(json, InternalFault("out of memory", "lower mesh.density or --jobs"));
   } catch (const std::exception& error) {
-    return report(json, ExitCode::internal,
-                  {{{}, fmt::format("fault of the program: {}", error.what()), "please report it with the case file"}});
+    return report(json, InternalFault(fmt::format("fault of the program: {}", error.what()),
+                                      "please report it with the case file"));
   }
 }
 

@@ -72,7 +72,7 @@ std::vector<Parameter> load_parameters() {
        .form = Form::integer,
        .lower = 1,
        .upper = 720,
-       .fallback = "12",
+       .fallback = "18",
        .sentence = "Rotor positions over one ripple period whose mean is reported."},
   };
 }

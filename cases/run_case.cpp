@@ -4,6 +4,8 @@
 #include "cases/command_line.h"
 #include "cases/describe.h"
 #include "cases/interrupt.h"
+#include "cases/run_studies.h"
+#include "cases/write_results.h"
 #include "geometry/mesh.h"
 #include "geometry/section.h"
 #include "post/atomic_file.h"
@@ -11,6 +13,21 @@
 #include "post/summary_file.h"
 
 namespace polepitch {
+namespace {
+
+template <class T>
+void append(std::vector<T>& all, const std::vector<T>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
+void append(Results& all, const Results& more) {
+  append(all.quantities, more.quantities);
+  append(all.curves, more.curves);
+  append(all.flux_tables, more.flux_tables);
+  append(all.warnings, more.warnings);
+}
+
+}  // namespace
 
 RunReport run_case(const RunRequest& request, Progress& progress) {
   // 1. Read: text to machine, materials and studies, in SI, every fault of the file at once.
@@ -35,8 +52,21 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   if (kase.output.values.flag("pictures")) draw_description(kase, section, mesh, report.directory);
   throw_if_interrupted();
 
-  // 6. Write.
+  // 5. Solve the studies on this mesh and on a coarser one; the difference is each number's error.
+  SolvedStudies solved;
+  if (request.solve && !kase.studies.empty()) {
+    solved = run_studies(kase, section, mesh, request.jobs, progress);
+    const Mesh coarse = mesh_section(section, {kCoarserMesh * kase.machine.mesh.values.number("density")});
+    progress.start("error estimate, coarser mesh");
+    attach_errors(solved, run_studies(kase, section, coarse, request.jobs, progress));
+    report.failed = solved.failed;
+  }
+
+  // 6. Write numbers, curves, pictures and fields.
+  progress.start("writing");
+  for (const StudyResult& study : solved.studies) append(report.results, study.results);
   for (const ResultCurve& curve : report.results.curves) write_csv(curve, report.directory);
+  if (!solved.studies.empty()) write_studies(kase, section, mesh, solved, report.directory);
   write_summary(report.case_name, program_version(), report.results, report.directory + "/summary.json");
   progress.clear();
   return report;

@@ -7,7 +7,9 @@ namespace polepitch {
 namespace {
 
 constexpr double kTwoPi = 2 * 3.14159265358979323846;
-constexpr double kSlack = 1e-6;  // of the reference triangle
+constexpr double kInside = 1e-9;  // of the reference triangle: taken at once
+constexpr double kNearest =
+    0.02;  // a true arc runs outside its quadratic edge by (edge/radius)^4: nearest triangle serves
 
 struct Mapped {
   double x, y, x1, x2, y1, y2;
@@ -80,7 +82,7 @@ Locator::Locator(const Section& section, const Mesh& mesh, Side side)
   }
 }
 
-bool Locator::inside(int triangle, Point p, Located& at) const {
+double Locator::outside_by(int triangle, Point p, Located& at) const {
   double b = 1.0 / 3, c = 1.0 / 3;
   for (int k = 0; k < 12; ++k) {
     const Mapped m = map_point(mesh_, triangle, b, c);
@@ -88,17 +90,17 @@ bool Locator::inside(int triangle, Point p, Located& at) const {
     const double db = (rx * m.y2 - ry * m.x2) / det, dc = (ry * m.x1 - rx * m.y1) / det;
     b += db;
     c += dc;
-    if (!(std::abs(b) < 4 && std::abs(c) < 4)) return false;
+    if (!(std::abs(b) < 4 && std::abs(c) < 4)) return 1;
     if (std::abs(db) + std::abs(dc) < 1e-13) break;
   }
   at.triangle = triangle;
   at.l1 = b;
   at.l2 = c;
-  return b > -kSlack && c > -kSlack && b + c < 1 + kSlack;
+  return std::max({-b, -c, b + c - 1});
 }
 
 Located Locator::find(Point p) const {
-  Located at;
+  Located at;  // triangle −1 until found
   const double turn = std::atan2(p.y, p.x) - start_angle_;
   // Points on the sector's first edge stay in it: a rounding error of their angle must not fold them away.
   int copy = static_cast<int>(std::floor(turn / sector_angle_ + 1e-9));
@@ -109,16 +111,24 @@ Located Locator::find(Point p) const {
   at.sign = sign_ < 0 && (copy % 2 != 0) ? -1 : 1;
   const auto clip = [](double v, int n) { return std::clamp(static_cast<int>(std::floor(v)), 0, n - 1); };
   const int i = clip((p.x - low_.x) / cell_, columns_), j = clip((p.y - low_.y) / cell_, rows_);
+  Located best = at;
+  double least = kNearest;
   for (int dj = -1; dj <= 1; ++dj)
     for (int di = -1; di <= 1; ++di) {
       // The point's own cell first; its neighbours only serve points on the border.
       const int ci = i + (di == -1 ? 0 : di == 0 ? -1 : 1), cj = j + (dj == -1 ? 0 : dj == 0 ? -1 : 1);
       if (ci < 0 || cj < 0 || ci >= columns_ || cj >= rows_) continue;
-      for (int t : cells_[static_cast<size_t>(cj) * columns_ + ci])
-        if (inside(t, p, at)) return at;
+      for (int t : cells_[static_cast<size_t>(cj) * columns_ + ci]) {
+        Located candidate = at;
+        const double outside = outside_by(t, p, candidate);
+        if (outside < kInside) return candidate;
+        if (outside < least) {
+          least = outside;
+          best = candidate;
+        }
+      }
     }
-  at.triangle = -1;
-  return at;
+  return best;
 }
 
 }  // namespace polepitch

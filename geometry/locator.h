@@ -17,11 +17,12 @@ struct Located {
 class Locator {
  public:
   Locator(const Section& section, const Mesh& mesh, Side side);
-  /// `p` in the side's own frame. Points on a border within 1e-6 of an edge length are found.
+  /// `p` in the side's own frame. A point just outside a curved border gets the nearest triangle.
   Located find(Point p) const;
 
  private:
-  bool inside(int triangle, Point p, Located& at) const;
+  /// How far outside the triangle, in its reference coordinates (≤ 0 inside).
+  double outside_by(int triangle, Point p, Located& at) const;
   const Mesh& mesh_;
   double start_angle_ = 0, sector_angle_ = 0;
   int sign_ = 1, sectors_ = 1;

@@ -143,28 +143,42 @@ double StaticField::torque_virtual_work(const StaticSolution& solution, Side sid
 }
 
 double StaticField::torque_arkkio(const StaticSolution& solution, Side side) const {
-  // A. Arkkio, Acta Polytechnica Scandinavica El 59, 1987: T = L/(μ0 (r2 − r1)) ∫ r B_r B_θ dS over a ring of air.
+  // A. Arkkio, Acta Polytechnica Scandinavica El 59, 1987: T = L/(μ0 (r2 − r1)) ∫ r B_r B_θ dS over a ring of air. At
+  // slot mouths and under tapered poles triangles reach out of the ring: they are cut up and counted point by point.
   const Mesh& m = mesh();
   const bool stator = side == Side::stator;
   const double circle = section().gap_circle(side), surface = stator ? section().bore_radius : section().rotor_radius;
-  const double low = std::min(circle, surface) * (1 - 1e-9), high = std::max(circle, surface) * (1 + 1e-9);
+  const double low = std::min(circle, surface), high = std::max(circle, surface);
+  const double slack = 1e-9 * high;
+  const auto integrand = [&](int e, Barycentric at, double weight, bool clip) {
+    const LocalField f = local_field(m, solution.a, e, at);
+    const double r = std::hypot(f.point.x, f.point.y), co = f.point.x / r, si = f.point.y / r;
+    if (clip && (r < low || r > high)) return 0.0;
+    return weight * f.point.jacobian * r * (f.bx * co + f.by * si) * (f.by * co - f.bx * si);
+  };
+  constexpr int kCut = 16;  // subdivisions of an edge of a triangle that reaches out
   const auto [first, last] = triangle_range(m, side);
   double sum = 0;
   for (int e = first; e < last; ++e) {
-    bool within = true;
+    int within = 0;
+    bool touches = false;
     for (int i = 0; i < 3; ++i) {
       const Point& n = m.nodes[m.triangles[e][i]];
       const double r = std::hypot(n.x, n.y);
-      within = within && r >= low && r <= high;
+      within += r >= low - slack && r <= high + slack;
+      touches = touches || (r > low + slack && r < high - slack) || std::abs(r - circle) <= slack;
     }
-    if (!within) continue;
-    for (const QuadraturePoint& q : kTriangleRule) {
-      const LocalField f = local_field(m, solution.a, e, q.at);
-      const double r = std::hypot(f.point.x, f.point.y), co = f.point.x / r, si = f.point.y / r;
-      sum += q.weight * f.point.jacobian * r * (f.bx * co + f.by * si) * (f.by * co - f.bx * si);
+    if (within == 3) {
+      for (const QuadraturePoint& q : kTriangleRule) sum += integrand(e, q.at, q.weight, false);
+    } else if (touches || within > 0) {
+      for (int i = 0; i < kCut; ++i)
+        for (int j = 0; j < 2 * (kCut - i) - 1; ++j) {
+          const double third = (j % 2 ? 2.0 : 1.0) / 3;
+          sum += integrand(e, {(i + third) / kCut, (j / 2 + third) / kCut}, 0.5 / (kCut * kCut), true);
+        }
     }
   }
-  return sum / (mu0 * std::abs(surface - circle)) * section().length * section().sectors;
+  return sum / (mu0 * (high - low)) * section().length * section().sectors;
 }
 
 double StaticField::potential(const StaticSolution& solution, Side side, Point p) const {

@@ -1,0 +1,77 @@
+#include "cases/write_results.h"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cases/interrupt.h"
+#include "post/atomic_file.h"
+#include "post/csv_file.h"
+#include "post/figure_curve.h"
+#include "post/figure_field.h"
+#include "post/figure_flux_bars.h"
+#include "post/figure_gap.h"
+#include "post/vtk_file.h"
+
+namespace polepitch {
+namespace {
+
+void write_picture(const Canvas& canvas, const std::string& path) {
+  write_file(path + ".png", canvas.render(PictureFormat::png));
+  write_file(path + ".svg", canvas.render(PictureFormat::svg));
+}
+
+std::string frame_title(const Case& kase, const FieldFrame& frame) {
+  return fmt::format("{}: {}, rotor at {:.1f} deg", kase.title.empty() ? kase.name : kase.title, frame.study,
+                     frame.solution.rotor_angle * 180 / pi);
+}
+
+}  // namespace
+
+void draw_study(const Case& kase, const Section& section, const Mesh& mesh, const StudyResult& study,
+                const std::string& directory) {
+  if (!study.frames.empty()) {
+    const FieldFrame& frame = study.frames.front();
+    const StaticSolution& s = frame.solution;
+    FieldFigureOptions field;
+    field.title = frame_title(kase, frame);
+    write_picture(draw_field_figure(section, mesh, s.a, s.gap, s.rotor_angle, field),
+                  directory + "/" + frame.study + "_field");
+    write_picture(draw_gap_figure(s.gap, section.pole_pairs, {field.title}),
+                  directory + "/" + frame.study + "_gap_field");
+  }
+  for (const ResultCurve& curve : study.results.curves) {
+    if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
+    write_picture(draw_curve_figure(curve), directory + "/" + curve.study + "_" + curve.name);
+  }
+  for (const FluxDensityTable& table : study.results.flux_tables)
+    write_picture(draw_flux_bars_figure(table), directory + "/" + table.study + "_flux_density");
+}
+
+void write_fields(StaticField& field, const StudyResult& study, const std::string& directory) {
+  if (study.frames.empty()) return;
+  const std::string folder = directory + "/field";
+  make_directory(folder);
+  std::vector<std::pair<double, std::string>> series;
+  const bool turning =
+      study.frames.size() > 1 && study.frames[0].solution.rotor_angle != study.frames[1].solution.rotor_angle;
+  for (size_t i = 0; i < study.frames.size(); ++i) {
+    const FieldFrame& frame = study.frames[i];
+    const std::string name = fmt::format("{}_{:03}.vtu", frame.study, i);
+    write_vtu(field, frame.excitation, frame.solution, frame.time, folder + "/" + name);
+    series.emplace_back(turning ? frame.solution.rotor_angle : frame.time * pi / 180, name);
+  }
+  write_pvd(series, folder + "/" + study.frames.front().study + ".pvd");
+}
+
+void write_studies(const Case& kase, const Section& section, const Mesh& mesh, const SolvedStudies& solved,
+                   const std::string& directory) {
+  FieldPool fields(section, mesh, kase.materials, {}, 1);
+  for (const StudyResult& study : solved.studies) {
+    throw_if_interrupted();
+    if (kase.output.values.flag("pictures")) draw_study(kase, section, mesh, study, directory);
+    if (!study.frames.empty()) write_fields(fields.of(0), study, directory);
+  }
+}
+
+}  // namespace polepitch

@@ -69,6 +69,12 @@ void set_font(cairo_t* c, const TextStyle& style) {
   cairo_select_font_face(c, font, CAIRO_FONT_SLANT_NORMAL,
                          style.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
   cairo_set_font_size(c, style.size);
+  // Widths that do not depend on the pixel grid: every format then has the same layout.
+  cairo_font_options_t* options = cairo_font_options_create();
+  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+  cairo_set_font_options(c, options);
+  cairo_font_options_destroy(options);
 }
 
 // Parallel lines x sin − y cos = k·spacing through a box; the grid is tied to the page so that neighbours line up.
@@ -97,6 +103,15 @@ void hatch_dots(cairo_t* c, double x0, double y0, double x1, double y1, double s
       cairo_arc(c, (i + shift) * spacing, j * spacing, width, 0, two_pi);
     }
   cairo_fill(c);
+}
+
+// Cairo numbers surfaces over the life of the process; the same drawing must give the same bytes.
+void drop_surface_number(std::string& svg) {
+  const std::string mark = "<g id=\"surface";
+  const auto at = svg.find(mark);
+  if (at == std::string::npos) return;
+  const auto digits = at + mark.size();
+  svg.erase(digits, svg.find('"', digits) - digits);
 }
 
 }  // namespace
@@ -192,62 +207,6 @@ struct CanvasRenderer {
   }
 };
 
-Path& Path::move(Point p) {
-  return steps.push_back({Verb::move, p.x, p.y}), *this;
-}
-Path& Path::line(Point p) {
-  return steps.push_back({Verb::line, p.x, p.y}), *this;
-}
-Path& Path::close() {
-  return steps.push_back({Verb::close}), *this;
-}
-Path& Path::arc(Point centre, double radius, double from, double to) {
-  return steps.push_back({Verb::arc, centre.x, centre.y, radius, from, to}), *this;
-}
-
-Path Path::rectangle(double x, double y, double width, double height) {
-  Path path;
-  path.move({x, y}).line({x + width, y}).line({x + width, y + height}).line({x, y + height}).close();
-  return path;
-}
-
-Path Path::circle(Point centre, double radius) {
-  Path path;
-  path.move({centre.x + radius, centre.y}).arc(centre, radius, 0, two_pi).close();
-  return path;
-}
-
-void Canvas::fill(Path path, Colour colour, Edges edges) {
-  Item item{.act = Act::fill, .path = std::move(path), .pen = {colour, 0, {}}};
-  item.edges = edges;
-  items_.push_back(std::move(item));
-}
-
-void Canvas::hatch(Path path, Hatch pattern, Pen pen, double spacing) {
-  if (pattern == Hatch::none) return;
-  Item item{.act = Act::hatch, .path = std::move(path), .pen = std::move(pen)};
-  item.pattern = pattern, item.spacing = spacing;
-  items_.push_back(std::move(item));
-}
-
-void Canvas::stroke(Path path, Pen pen) {
-  items_.push_back({.act = Act::stroke, .path = std::move(path), .pen = std::move(pen)});
-}
-
-void Canvas::text(Point at, std::string words, TextStyle style) {
-  Item item{.act = Act::text, .path = {}, .pen = {}};
-  item.at = at, item.words = std::move(words), item.style = style;
-  items_.push_back(std::move(item));
-}
-
-void Canvas::begin_clip(double x, double y, double width, double height) {
-  items_.push_back({.act = Act::begin_clip, .path = Path::rectangle(x, y, width, height), .pen = {}});
-}
-
-void Canvas::end_clip() {
-  items_.push_back({.act = Act::end_clip, .path = {}, .pen = {}});
-}
-
 std::string Canvas::render(PictureFormat format, double pixels_per_point) const {
   std::string bytes;
   const bool png = format == PictureFormat::png;
@@ -269,6 +228,7 @@ std::string Canvas::render(PictureFormat format, double pixels_per_point) const 
   if (png) check(cairo_surface_write_to_png_stream(surface.get(), append, &bytes));
   cairo_surface_finish(surface.get());
   check(cairo_surface_status(surface.get()));
+  if (format == PictureFormat::svg) drop_surface_number(bytes);
   return bytes;
 }
 

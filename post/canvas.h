@@ -44,7 +44,7 @@ enum class Anchor { start, middle, end };
 
 struct TextStyle {
   double size = 11;  // pt
-  Colour colour;
+  Colour colour{};
   Anchor across = Anchor::start, along = Anchor::middle;  // of the point in the text: horizontally, vertically
   double angle = 0;
   bool bold = false;

@@ -24,6 +24,18 @@ std::vector<double> tidy_ticks(Range range, int count) {
   return ticks;
 }
 
+std::vector<double> degree_ticks(Range range, int count) {
+  for (double step : {0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 45.0, 60.0, 90.0}) {
+    if ((range.high - range.low) / step > count + 0.5) continue;
+    std::vector<double> ticks;
+    for (double k = std::ceil(range.low / step - 1e-6); k * step <= range.high + 1e-6 * step; ++k)
+      ticks.push_back(k == 0 ? 0 : k * step);
+    if (ticks.size() >= 4) return ticks;
+    break;
+  }
+  return tidy_ticks(range, count);
+}
+
 Range tidy_range(std::span<const double> values, int count, bool with_zero) {
   double low = with_zero ? 0 : 1e300, high = with_zero ? 0 : -1e300;
   for (double v : values)
@@ -54,8 +66,8 @@ std::string tick_label(double value, double step) {
 
 std::string axis_label(const std::string& name, const std::string& unit) {
   std::string words = name;
-  // "B_r" and "X_d" are symbols, "rotor_angle" is words.
-  if (words.size() > 4) std::replace(words.begin(), words.end(), '_', ' ');
+  // "B_r", "X_d_apparent" and "psi_d" are symbols, "rotor_angle" is words.
+  if (words.find('_') > 3) std::replace(words.begin(), words.end(), '_', ' ');
   return unit.empty() || unit == "1" ? words : words + " [" + unit + "]";
 }
 
@@ -78,10 +90,10 @@ void draw_grid(Canvas& canvas, const PlotArea& plot, const std::vector<double>& 
 }  // namespace
 
 void draw_axes(Canvas& canvas, const PlotArea& plot, const std::string& x_name, const std::string& y_name,
-               const std::vector<double>& x_values) {
+               const std::vector<double>& x_values, bool grid) {
   const std::vector<double> xs = x_values.empty() ? tidy_ticks(plot.x, plot.x_ticks) : x_values;
   const std::vector<double> ys = tidy_ticks(plot.y, plot.y_ticks);
-  draw_grid(canvas, plot, x_values.empty() ? xs : std::vector<double>{}, ys);
+  draw_grid(canvas, plot, grid ? xs : std::vector<double>{}, ys);
   canvas.stroke(Path::rectangle(plot.left, plot.top, plot.width, plot.height), {ink, 0.9, {}});
   const double x_step = xs.size() > 1 ? xs[1] - xs[0] : 1, y_step = ys.size() > 1 ? ys[1] - ys[0] : 1;
   const TextStyle below{.size = 10, .colour = ink, .across = Anchor::middle, .along = Anchor::start};

@@ -20,6 +20,9 @@ double tidy_step(double span, int count);
 /// Multiples of a tidy step inside the range, ascending.
 std::vector<double> tidy_ticks(Range range, int count);
 
+/// The same in degrees: steps that divide a circle (15, 30, 45 …).
+std::vector<double> degree_ticks(Range range, int count);
+
 /// The range widened to tidy ticks; a single value gets room on both sides. Non-finite values are passed over.
 Range tidy_range(std::span<const double> values, int count, bool with_zero = false);
 
@@ -39,9 +42,9 @@ struct PlotArea {
 };
 
 /// Frame, grid, ticks and axis names; the zero line of y is drawn stronger. `x_values`: ticks to use instead of tidy
-/// ones (empty: tidy).
+/// ones (empty: tidy); `grid`: lines across at them.
 void draw_axes(Canvas& canvas, const PlotArea& plot, const std::string& x_name, const std::string& y_name,
-               const std::vector<double>& x_values = {});
+               const std::vector<double>& x_values = {}, bool grid = true);
 
 /// A line through the points in plot values; it breaks where a value is not finite.
 Path plot_line(const PlotArea& plot, std::span<const double> x, std::span<const double> y);

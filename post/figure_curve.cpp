@@ -30,7 +30,12 @@ std::vector<Panel> panels_of(const ResultCurve& curve) {
 
 std::string y_name(const ResultCurve& curve, const Panel& panel) {
   if (panel.columns.size() == 1) return axis_label(curve.columns[panel.columns[0]].name, panel.unit);
-  return panel.unit.empty() ? "" : "[" + panel.unit + "]";
+  // What the names share up to an underscore: "torque" of torque_annulus and torque_work.
+  std::string shared = curve.columns[panel.columns[0]].name;
+  for (std::size_t c : panel.columns)
+    while (!shared.empty() && (curve.columns[c].name + "_").rfind(shared + "_", 0) != 0)
+      shared.erase(shared.rfind('_') == std::string::npos ? 0 : shared.rfind('_'));
+  return shared.empty() && panel.unit.empty() ? "" : axis_label(shared, panel.unit);
 }
 
 void check(const ResultCurve& curve) {
@@ -104,8 +109,10 @@ void draw_panel(Canvas& canvas, const ResultCurve& curve, const Panel& panel, do
                 tidy_range(all, 6, curve.spectrum)};
   plot.x_ticks = 12;
   const Column& abscissa = curve.columns.front();
-  draw_axes(canvas, plot, axis_label(abscissa.name, abscissa.unit), y_name(curve, panel),
-            curve.spectrum ? order_ticks(curve) : std::vector<double>{});
+  const std::vector<double> ticks = curve.spectrum           ? order_ticks(curve)
+                                    : abscissa.unit == "deg" ? degree_ticks(plot.x, 12)
+                                                             : std::vector<double>{};
+  draw_axes(canvas, plot, axis_label(abscissa.name, abscissa.unit), y_name(curve, panel), ticks, !curve.spectrum);
   curve.spectrum ? draw_bars(canvas, plot, curve, panel) : draw_lines(canvas, plot, curve, panel);
 }
 
@@ -129,7 +136,10 @@ Canvas draw_curve_figure(const ResultCurve& curve) {
   const std::vector<Panel> panels = panels_of(curve);
   const bool empty = panels.empty() || curve.columns.front().values.empty();
   const double height = panels.size() > 1 ? 200 : 330;
-  Canvas canvas(800, 60 + (height + panel_gap + 24) * static_cast<double>(std::max<std::size_t>(panels.size(), 1)));
+  double page = 50;
+  for (const Panel& panel : panels)
+    page += height + panel_gap + 8 + 18 * std::ceil(static_cast<double>(legend(curve, panel).size()) / 4);
+  Canvas canvas(800, std::max(page - 10, 160.0));
   draw_title(canvas, {16, 10}, canvas.width() - 32, curve.title.empty() ? curve.name : curve.title, curve.study);
   double top = 50;
   for (const Panel& panel : panels) {

@@ -132,40 +132,65 @@ NodalField disc_potential(const Mesh& mesh, std::span<const double> a, const Gap
   return builder.take();
 }
 
-NodalField sector_flux_density(const Mesh& mesh, std::span<const double> a, Side side) {
-  const int first = side == Side::stator ? 0 : mesh.stator_triangles;
-  const int last = side == Side::stator ? mesh.stator_triangles : static_cast<int>(mesh.triangles.size());
-  std::vector<int> master(mesh.nodes.size());
-  for (std::size_t i = 0; i < master.size(); ++i) master[i] = static_cast<int>(i);
-  for (const NodePair& pair : mesh.pairs) master[static_cast<std::size_t>(pair.slave)] = pair.master;
+namespace {
+
+using RegionNode = long long;
+RegionNode region_node(int node, int region) {
+  return static_cast<RegionNode>(region) << 32 | node;
+}
+
+// Mean of |B| over the elements of one region around a node; the sector's two edges count as one.
+class NodeMeans {
+ public:
+  NodeMeans(const Mesh& mesh, std::span<const double> a, int first, int last)
+      : mesh_(mesh), master_(mesh.nodes.size()) {
+    for (std::size_t i = 0; i < master_.size(); ++i) master_[i] = static_cast<int>(i);
+    for (const NodePair& pair : mesh.pairs) master_[static_cast<std::size_t>(pair.slave)] = pair.master;
+    for (int t = first; t < last; ++t) {
+      const ElementField b = element_flux_density(mesh, a, t);
+      for (std::size_t i = 0; i < (mesh.order == 1 ? 3 : 6); ++i) {
+        Mean& mean = means_[key(t, i)];
+        mean.sum += std::hypot(b.x[i], b.y[i]), ++mean.count;
+      }
+    }
+  }
+  double at(int triangle, std::size_t corner) const {
+    const Mean& mean = means_.at(key(triangle, corner));
+    return mean.sum / mean.count;
+  }
+
+ private:
   struct Mean {
     double sum = 0;
     int count = 0;
   };
-  const auto key = [&](int node, int region) { return static_cast<long long>(region) << 32 | node; };
-  std::unordered_map<long long, Mean> means;  // over both edges of the sector together
-  std::unordered_map<long long, int> ids;
-  const std::size_t corners = mesh.order == 1 ? 3 : 6;
-  for (int t = first; t < last; ++t) {
-    const ElementField b = element_flux_density(mesh, a, t);
-    for (std::size_t i = 0; i < corners; ++i) {
-      const auto node = static_cast<std::size_t>(mesh.triangles[static_cast<std::size_t>(t)][i]);
-      Mean& mean = means[key(master[node], mesh.region[static_cast<std::size_t>(t)])];
-      mean.sum += std::hypot(b.x[i], b.y[i]), ++mean.count;
-    }
+  RegionNode key(int triangle, std::size_t corner) const {
+    const auto t = static_cast<std::size_t>(triangle);
+    return region_node(master_[static_cast<std::size_t>(mesh_.triangles[t][corner])], mesh_.region[t]);
   }
+  const Mesh& mesh_;
+  std::vector<int> master_;
+  std::unordered_map<RegionNode, Mean> means_;
+};
+
+}  // namespace
+
+NodalField sector_flux_density(const Mesh& mesh, std::span<const double> a, Side side) {
+  const int first = side == Side::stator ? 0 : mesh.stator_triangles;
+  const int last = side == Side::stator ? mesh.stator_triangles : static_cast<int>(mesh.triangles.size());
+  const NodeMeans means(mesh, a, first, last);
+  std::unordered_map<RegionNode, int> ids;
   NodalField field;
   for (int t = first; t < last; ++t) {
     std::array<int, 6> own{};
-    const int region = mesh.region[static_cast<std::size_t>(t)];
-    for (std::size_t i = 0; i < corners; ++i) {
+    for (std::size_t i = 0; i < (mesh.order == 1 ? 3 : 6); ++i) {
       const int node = mesh.triangles[static_cast<std::size_t>(t)][i];
-      const auto [it, fresh] = ids.try_emplace(key(node, region), static_cast<int>(field.values.size()));
+      const RegionNode key = region_node(node, mesh.region[static_cast<std::size_t>(t)]);
+      const auto [it, fresh] = ids.try_emplace(key, static_cast<int>(field.values.size()));
       own[i] = it->second;
       if (!fresh) continue;
-      const Mean& mean = means[key(master[static_cast<std::size_t>(node)], region)];
       field.mesh.nodes.push_back(mesh.nodes[static_cast<std::size_t>(node)]);
-      field.values.push_back(mean.sum / mean.count);
+      field.values.push_back(means.at(t, i));
     }
     if (mesh.order == 1) field.mesh.triangles.push_back({own[0], own[1], own[2]});
     for (int q = 0; mesh.order == 2 && q < 4; ++q)

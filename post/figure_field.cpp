@@ -65,15 +65,16 @@ std::vector<Layer> flux_layers(const Mesh& mesh, std::span<const double> a, cons
   return layers;
 }
 
-// Area above each band's lower end over the bands before it: no two fills share an edge, so no seam can show.
+// Area above each band's lower end, over the bands before it and in one path: neither bands nor neighbouring regions
+// meet at edges of two fills, so no seam can show, smooth edges or not.
 void draw_bands(Canvas& canvas, const std::vector<Layer>& layers, const Bands& bands, const View& view) {
   for (int band = 0; band < bands.count; ++band) {
     Path path;
     for (const Layer& layer : layers)
       for (const Polyline& loop : area_above(layer.field.mesh, layer.border, layer.field.values, band * bands.step))
         for (int k = 0; k < layer.copies; ++k)
-          append_line(path, loop, view, layer.rotation + 2 * pi_ * k / layer.copies, 0.1);
-    canvas.fill(std::move(path), band_colour(band, bands));
+          append_line(path, loop, view, layer.rotation + 2 * pi_ * k / layer.copies, 0.15);
+    canvas.fill(std::move(path), band_colour(band, bands), Edges::smooth);
   }
 }
 
@@ -83,7 +84,7 @@ double draw_flux_lines(Canvas& canvas, const NodalField& disc, int count, const 
   Path path;
   for (const auto& lines : level_lines(disc.mesh, disc.values, levels))
     for (const Polyline& line : lines) append_line(path, line, view, 0, 0.3);
-  canvas.stroke(std::move(path), {ink, 0.75, {}});
+  canvas.stroke(std::move(path), {ink, 0.55, {}});
   return step;
 }
 
@@ -94,8 +95,7 @@ void draw_outlines(Canvas& canvas, const Section& section, double rotor_angle, c
     for (int k = 0; k < section.sectors; ++k)
       append_curves(path, section.sides[static_cast<std::size_t>(side)], curves, view,
                     sector_rotation(section, side, k, rotor_angle));
-    canvas.stroke(path, {{1, 1, 1}, 1.5, {}});
-    canvas.stroke(std::move(path), {{0.25, 0.25, 0.28}, 0.7, {}});
+    canvas.stroke(std::move(path), {ink, 1.0, {}});
   }
 }
 

@@ -12,7 +12,7 @@
 namespace polepitch {
 
 struct FieldFigureOptions {
-  std::string title;
+  std::string title{};
   Window window;
   int lines = 24;      // flux lines of the whole section: steps between the extremes of A
   double largest = 0;  // T, start of the open top band; 0: from the field

@@ -18,7 +18,7 @@ struct Measure {
   Look look;
 };
 
-const std::vector<Measure>& kinds() {
+const std::vector<Measure>& measures() {
   static const std::vector<Measure> all{
       {"largest", &FluxDensityRow::largest, {line_pen(0).colour, Hatch::none, {}}},
       {"at a third of the height",
@@ -38,21 +38,33 @@ std::string verdict(const FluxDensityRow& row) {
   return fmt::format("{:+.2f} T over {:.3g} T", row.largest - *row.limit, *row.limit);
 }
 
+// Numbers at the bars' ends, moved past the limit's mark where it would cover them.
+void draw_figures(Canvas& canvas, const PlotArea& plot, const FluxDensityRow& row, double top_bar) {
+  const TextStyle style{.size = 9, .colour = ink, .halo = true};
+  for (std::size_t i = 0; i < measures().size(); ++i) {
+    const double value = row.*measures()[i].value;
+    if (!(value > 0)) continue;
+    const std::string words = fmt::format("{:.2f}", value);
+    double x = plot.page_x(value) + 5;
+    const double mark = row.limit ? plot.page_x(*row.limit) : -1e9;
+    if (mark > x - 5 && mark < x + text_width(words, style) + 3) x = mark + 7;
+    canvas.text({x, top_bar + bar * static_cast<double>(i) + bar / 2 - 1}, words, style);
+  }
+}
+
 void draw_row(Canvas& canvas, const PlotArea& plot, const FluxDensityRow& row, double y) {
   const bool over = row.limit && row.largest > *row.limit;
   canvas.text({left - 8, y + group / 2 - 2}, row.part,
               {.size = 11, .colour = ink, .across = Anchor::end, .bold = over});
   double at = y + (group - 3 * bar) / 2 - 2;
   const double foot = at - 3;
-  for (const Measure& kind : kinds()) {
-    const double value = row.*kind.value;
+  for (const Measure& measure : measures()) {
+    const double value = row.*measure.value;
     if (value > 0) {
       const Path box = Path::rectangle(plot.left, at, plot.page_x(value) - plot.left, bar - 2);
-      canvas.fill(box, kind.look.fill, Edges::smooth);
-      canvas.hatch(box, kind.look.hatch, {kind.look.line, 0.8, {}}, 4);
+      canvas.fill(box, measure.look.fill, Edges::smooth);
+      canvas.hatch(box, measure.look.hatch, {measure.look.line, 0.8, {}}, 4);
       canvas.stroke(box, {ink, 0.6, {}});
-      canvas.text({plot.page_x(value) + 5, at + bar / 2 - 1}, fmt::format("{:.2f}", value),
-                  {.size = 9, .colour = ink, .halo = true});
     }
     at += bar;
   }
@@ -62,6 +74,7 @@ void draw_row(Canvas& canvas, const PlotArea& plot, const FluxDensityRow& row, d
     canvas.stroke(mark, {{1, 1, 1}, 5, {}});
     canvas.stroke(std::move(mark), {ink, 2.4, {}});
   }
+  draw_figures(canvas, plot, row, foot + 3);
   const double x = plot.left + plot.width + 12;
   canvas.text({x, y + group / 2 - 9}, verdict(row), {.size = 10, .colour = ink, .bold = over});
   if (!row.worst_name.empty())
@@ -90,8 +103,8 @@ Canvas draw_flux_bars_figure(const FluxDensityTable& table) {
                 {.size = 10, .colour = ink, .across = Anchor::middle, .along = Anchor::start});
   }
   std::vector<LegendEntry> entries;
-  for (const Measure& kind : kinds())
-    entries.push_back({.words = kind.words, .line = {}, .patch = true, .look = kind.look});
+  for (const Measure& measure : measures())
+    entries.push_back({.words = measure.words, .line = {}, .patch = true, .look = measure.look});
   entries.push_back({.words = "limit (mark across)", .line = {ink, 2.4, {}}, .look = {}});
   draw_legend(canvas, 16, canvas.width() - 16, 50, entries);
   for (std::size_t i = 0; i < table.rows.size(); ++i)

@@ -14,7 +14,7 @@
 namespace polepitch {
 namespace {
 
-constexpr double left = 74, right = 20, wave_top = 84, wave_height = 250, bars_height = 190;  // pt
+constexpr double left = 74, right = 26, wave_top = 84, wave_height = 250, bars_height = 190;  // pt
 
 struct Bar {
   double order;  // electrical
@@ -49,15 +49,7 @@ void draw_wave(Canvas& canvas, const GapField& gap, int pole_pairs) {
   all.insert(all.end(), tangential.begin(), tangential.end());
   PlotArea plot{left,        wave_top,          canvas.width() - left - right,
                 wave_height, {0, angle.back()}, tidy_range(all, 8, true)};
-  plot.x_ticks = 12;
-  // Steps of 1, 2, 5 do not divide a circle: these do.
-  std::vector<double> ticks;
-  for (double step : {0.5, 1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 45.0})
-    if (angle.back() / step <= 12.5) {
-      for (double x = 0; x <= angle.back() * (1 + 1e-9); x += step) ticks.push_back(x);
-      break;
-    }
-  draw_axes(canvas, plot, "mechanical angle, stator frame [deg]", "B [T]", ticks);
+  draw_axes(canvas, plot, "mechanical angle, stator frame [deg]", "B [T]", degree_ticks(plot.x, 12));
   canvas.stroke(plot_line(plot, angle, tangential), line_pen(1));
   canvas.stroke(plot_line(plot, angle, radial), line_pen(0));
   draw_legend(canvas, left, canvas.width() - right, 54,
@@ -81,7 +73,7 @@ void draw_bars(Canvas& canvas, const std::vector<Bar>& all, double top) {
     if (b.order == std::floor(b.order)) ticks.push_back(b.order);
   if (ticks.size() > 26) ticks.clear();
   plot.x_ticks = 20;
-  draw_axes(canvas, plot, "electrical order ν/p (1: working wave)", "amplitude [T]", ticks);
+  draw_axes(canvas, plot, "electrical order ν/p (1: working wave)", "amplitude [T]", ticks, false);
   const double width = std::clamp(0.36 * nearest * plot.width / (last + 1), 0.8, 9.0);
   const double foot = plot.page_y(0);
   const Look hatched{from_lch(90, 18, 60), Hatch::rising, line_pen(1).colour};

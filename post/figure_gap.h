@@ -9,7 +9,7 @@
 namespace polepitch {
 
 struct GapFigureOptions {
-  std::string title;
+  std::string title{};
   double largest_order = 0;  // electrical, of the spectrum; 0: up to the last order worth a bar, at most 50
 };
 

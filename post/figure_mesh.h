@@ -9,7 +9,7 @@
 namespace polepitch {
 
 struct MeshFigureOptions {
-  std::string title;
+  std::string title{};
   double detail_angle = 0;  // rad inside the sector, from its start; 0: the middle
 };
 

@@ -21,7 +21,18 @@ struct Drawing {
   double rotor_angle;
 };
 
+// Rings of a layered machine tell each other apart by lightness; their place in the list of regions gives it.
+Look layer_look(const Section& section, const Region& region) {
+  int place = 0;
+  for (const Region& other : section.regions) {
+    if (&other == &region || other.name == region.name) break;
+    place += other.role == Role::layer ? 1 : 0;
+  }
+  return {from_lch(86.0 - 11 * (place % 4), 8, 200 + 40 * place), Hatch::none, {}};
+}
+
 Look look_of(const Section& section, const Region& region) {
+  if (region.role == Role::layer) return layer_look(section, region);
   if (region.role != Role::winding || region.branch < 0) return role_look(region.role, region.side);
   const Branch& branch = section.branches[static_cast<std::size_t>(region.branch)];
   return branch.kind == BranchKind::phase ? phase_look(region.branch) : role_look(Role::field_winding, region.side);
@@ -125,7 +136,7 @@ std::string role_words(const Region& region) {
     case Role::shaft:
       return "shaft";
     case Role::layer:
-      return region.name;
+      return region.name + ", " + region.material;
     case Role::sleeve:
       return "sleeve";
     case Role::winding:
@@ -145,7 +156,7 @@ std::vector<LegendEntry> legend_entries(const Section& section) {
   for (std::size_t b = 0; b < section.branches.size(); ++b)
     if (section.branches[b].kind == BranchKind::phase)
       add("phase " + section.branches[b].name, phase_look(static_cast<int>(b)));
-  for (const Region& region : section.regions) add(role_words(region), role_look(region.role, region.side));
+  for (const Region& region : section.regions) add(role_words(region), look_of(section, region));
   add("air", role_look(Role::air, Side::stator));
   return entries;
 }

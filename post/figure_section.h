@@ -11,7 +11,7 @@
 namespace polepitch {
 
 struct SectionFigureOptions {
-  std::string title;
+  std::string title{};
   Window window;
   bool dimensions = true;
   double rotor_angle = 0;  // rad, mechanical

@@ -1,5 +1,6 @@
 // The only place that prints and that turns errors into exit codes.
 #include <fmt/format.h>
+#include <malloc.h>
 #include <unistd.h>
 
 #include <cstdio>
@@ -16,6 +17,7 @@
 #include "cases/summary_table.h"
 #include "post/atomic_file.h"
 #include "post/summary_file.h"
+#include "solver/sparse_cholesky.h"
 
 namespace polepitch {
 namespace {
@@ -133,5 +135,9 @@ int guarded(int argc, char** argv) {
 }  // namespace polepitch
 
 int main(int argc, char** argv) {
+  // The solver frees and asks again for the same megabytes at every step: keep them instead of faulting them in anew.
+  mallopt(M_MMAP_THRESHOLD, 1 << 28);
+  mallopt(M_TRIM_THRESHOLD, 1 << 30);
+  polepitch::pin_blas_to_one_thread();
   return polepitch::guarded(argc, argv);
 }

@@ -1,6 +1,7 @@
 #include "solver/sparse_cholesky.h"
 
 #include <cholmod.h>
+#include <omp.h>
 
 #include <algorithm>
 #include <cstring>
@@ -81,6 +82,9 @@ SparseCholesky::~SparseCholesky() = default;
 SparseCholesky::SparseCholesky(SparseCholesky&&) noexcept = default;
 
 bool SparseCholesky::factorise(std::span<const double> values) {
+  // CHOLMOD opens four OpenMP threads for the small loops of every supernode, whatever the machine has: on this thread
+  // they run serially (the level is a property of the calling thread).
+  omp_set_max_active_levels(0);
   std::copy(values.begin(), values.end(), impl_->values.begin());
   cholmod_factorize(&impl_->matrix, impl_->factor, &impl_->common);
   return impl_->common.status == CHOLMOD_OK;

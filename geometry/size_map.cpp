@@ -73,15 +73,18 @@ SizeMap::SizeMap(const Section& section, Side side, double density) : density_(d
 }
 
 double SizeMap::base(double x, double y) const {
-  const double d = std::abs(std::hypot(x, y) - gap_radius_);
+  const double d = std::abs(std::sqrt(x * x + y * y) - gap_radius_);
   return std::min(gap_size_ + kGrowth * d, largest_) / density_;
 }
 
 double SizeMap::at(double x, double y) const {
   double size = base(x, y);
+  const double growth = kFeatureGrowth / density_;
   for (const Feature& f : features_) {
-    if (f.size >= size) continue;
-    size = std::min(size, f.size + kFeatureGrowth / density_ * std::hypot(x - f.x, y - f.y));
+    if (f.size >= size) break;  // smallest first
+    const double reach = (size - f.size) / growth, dx = x - f.x, dy = y - f.y;
+    const double square = dx * dx + dy * dy;
+    if (square < reach * reach) size = f.size + growth * std::sqrt(square);
   }
   return size;
 }

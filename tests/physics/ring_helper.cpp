@@ -1,11 +1,16 @@
 #include "tests/physics/ring_helper.h"
 
+#include <gtest/gtest.h>
+
 #include <cmath>
+#include <cstdio>
 
 namespace polepitch::test {
 namespace {
 
-Point polar(double r, double angle) { return {r * std::cos(angle), r * std::sin(angle)}; }
+Point polar(double r, double angle) {
+  return {r * std::cos(angle), r * std::sin(angle)};
+}
 
 void draw_side(const RingMachine& m, Section& section, Side side, const std::vector<double>& radii, double start) {
   SideSection& s = section.sides[static_cast<int>(side)];
@@ -94,6 +99,14 @@ double fitted_rate(const std::vector<double>& elements, const std::vector<double
     sx += x, sy += y, sxx += x * x, sxy += x * y;
   }
   return (n * sxy - sx * sy) / (n * sxx - sx * sx);
+}
+
+void record_errors(const std::string& what, const std::vector<double>& errors) {
+  for (size_t i = 0; i < errors.size(); ++i) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.3e", errors[i]);
+    ::testing::Test::RecordProperty(what + "_error_" + std::to_string(i + 1), text);
+  }
 }
 
 }  // namespace polepitch::test

@@ -18,8 +18,9 @@ struct RingMachine {
   double length = 1;
   FarBoundary outer = FarBoundary::zero;
   FarBoundary inner = FarBoundary::zero;
-  double rotor_start = 0;            // rad, of the rotor's first segment
-  /// Fills in material, magnetisation, branch, turns of the region of ring `ring` (0 = innermost of the side) and segment.
+  double rotor_start = 0;  // rad, of the rotor's first segment
+  /// Fills in material, magnetisation, branch, turns of the region of ring `ring` (0 = innermost of the side) and
+  /// segment.
   std::function<void(Side side, int ring, int segment, double middle_angle, Region&)> dress;
   std::vector<Branch> branches;
 };
@@ -32,5 +33,8 @@ Materials ring_materials(double remanence, double mu_r);
 
 /// Slope of log(error) against log(h), least squares; h = 1/sqrt(elements).
 double fitted_rate(const std::vector<double>& elements, const std::vector<double>& errors);
+
+/// Keeps errors with the running test's results.
+void record_errors(const std::string& what, const std::vector<double>& errors);
 
 }  // namespace polepitch::test

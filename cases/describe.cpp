@@ -69,7 +69,7 @@ void describe_load(Results& results, const Machine& machine, const WindingLayout
   const double current = per_unit_base(machine).current / std::numbers::sqrt2;
   const char* method = "at rated current";
   const double density = current_density(layout, data.conductor_area, current);
-  add(results, "J_phase", density, method);
+  add(results, "J_phase", density * 1e-6, method);
   add(results, "copper_loss_stator", layout.phases * data.resistance * current * current, method);
   const Values& limits = machine.limits.values;
   if (limits.has("current_density") && density > limits.number("current_density"))

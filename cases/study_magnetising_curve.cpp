@@ -187,7 +187,9 @@ StudyResult run(StudyContext& context, const Block& study) {
   curve.columns = {{plan.from_field ? "field_current" : "phase_current", "A", c.current},
                    {"U_magnetising", "V", c.voltage},
                    {"B_r1", "T", c.b}};
-  if (!plan.from_field) {
+  if (plan.from_field) {  // a machine with a field winding has no other source: the curve starts at nothing
+    for (Column& column : curve.columns) column.values.insert(column.values.begin(), 0.0);
+  } else {
     curve.columns.push_back({"X_m", "ohm", c.x_m});
     curve.columns.push_back({"X_1", "ohm", c.x_1});
   }

@@ -78,6 +78,7 @@ ResultCurve wave_curve(const StudyContext& context, const std::vector<Waves>& wa
     forward.values.push_back(std::abs(w.forward));
     backward.values.push_back(std::abs(w.backward));
   }
+  order.drawn = false;
   curve.columns = {electrical, forward, backward, order};
   return curve;
 }

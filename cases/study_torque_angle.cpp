@@ -174,6 +174,7 @@ void report_curve(StudyContext& context, const StaticCurve& curve, StudyResult& 
     epsilon.values.push_back(curve.epsilon[i] / kDegree);
     rotor.values.push_back(curve.points[i].rotor_angle / kDegree);
   }
+  rotor.drawn = false;
   out.columns = {epsilon, torque, b, rotor};
   result.results.curves.push_back(out);
 }

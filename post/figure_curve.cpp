@@ -20,6 +20,7 @@ struct Panel {
 std::vector<Panel> panels_of(const ResultCurve& curve) {
   std::vector<Panel> panels;
   for (std::size_t c = 1; c < curve.columns.size(); ++c) {
+    if (!curve.columns[c].drawn) continue;
     const std::string& unit = curve.columns[c].unit;
     auto it = std::find_if(panels.begin(), panels.end(), [&](const Panel& p) { return p.unit == unit; });
     if (it == panels.end()) it = panels.insert(panels.end(), {unit, {}});

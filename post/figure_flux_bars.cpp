@@ -91,7 +91,7 @@ Canvas draw_flux_bars_figure(const FluxDensityTable& table) {
   std::vector<double> values;
   for (const FluxDensityRow& row : table.rows)
     values.insert(values.end(), {row.largest, row.at_third, row.percentile99, row.limit.value_or(0)});
-  draw_title(canvas, {16, 10}, canvas.width() - 32, "flux density against the design limits", table.study);
+  draw_title(canvas, {16, 10}, canvas.width() - 32, "Flux density against the design limits", table.study);
   Range range = tidy_range(values, 8, true);
   range.high *= 1.06;  // room for the figures behind the bars
   PlotArea plot{left, top, canvas.width() - left - right, height, range, {0, 1}};

@@ -48,7 +48,7 @@ struct FieldFile : ::testing::Test {
 
 // Area inside the parabolas through corner, middle, corner: ∮ (x dy − y dx)/2 by two-point Gauss, exact for degree 3.
 double cell_area(vtkCell* cell) {
-  const int corners = cell->GetNumberOfPoints() / 2;
+  const int corners = static_cast<int>(cell->GetNumberOfPoints()) / 2;
   double area = 0;
   for (int e = 0; e < corners; ++e) {
     std::array<std::array<double, 3>, 3> p;

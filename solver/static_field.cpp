@@ -136,6 +136,37 @@ double StaticField::Impl::line_search(const std::vector<double>& x, const std::v
   return t;
 }
 
+/// Solves `values` · solution = right to the relative residual `tolerance`, with the factor at hand as preconditioner.
+/// False when that takes more steps than a factorisation is worth.
+bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution,
+                                            double tolerance) {
+  constexpr int kMost = 10;
+  const size_t n = right.size();
+  cg_residual = right;
+  cg_image.resize(n);
+  cg_preconditioned.resize(n);
+  cholesky.solve(cg_residual, cg_preconditioned);
+  cg_direction = cg_preconditioned;
+  solution.assign(n, 0.0);
+  double rz = dot(cg_residual, cg_preconditioned);
+  const double target = tolerance * norm(right);
+  for (int k = 0; k < kMost; ++k) {
+    std::fill(cg_image.begin(), cg_image.end(), 0.0);
+    multiply_symmetric(system.pattern, values, cg_direction, cg_image);
+    const double alpha = rz / dot(cg_direction, cg_image);
+    for (size_t i = 0; i < n; ++i) {
+      solution[i] += alpha * cg_direction[i];
+      cg_residual[i] -= alpha * cg_image[i];
+    }
+    if (norm(cg_residual) <= target) return true;
+    cholesky.solve(cg_residual, cg_preconditioned);
+    const double next = dot(cg_residual, cg_preconditioned);
+    for (size_t i = 0; i < n; ++i) cg_direction[i] = cg_preconditioned[i] + next / rz * cg_direction[i];
+    rz = next;
+  }
+  return false;
+}
+
 StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
   StaticSolution solution;
   solution.rotor_angle = excitation.rotor_angle;
@@ -151,10 +182,16 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
       throw ConvergenceError("the field did not converge in " + std::to_string(solution.newton_steps) +
                                  " steps (relative residual " + std::to_string(reached) + ")",
                              "check the currents and the B–H curves; very high currents saturate every part");
-    if (!cholesky.factorise(values)) throw ConvergenceError("the field's tangent is not positive definite");
-    ++solution.factorisations;
     for (size_t i = 0; i < x.size(); ++i) minus[i] = -residual[i];
-    cholesky.solve(minus, step);
+    // The factor of this point's first tangent is nearly the inverse of the next ones: a few conjugate-gradient steps
+    // with it cost less than a new factor. It never comes from another point, so a chain's results stay the same bit
+    // for bit.
+    const double forcing = std::clamp(0.3 * std::sqrt(reached), 1e-3, 0.1);
+    if (solution.factorisations == 0 || !conjugate_gradients(minus, step, forcing)) {
+      if (!cholesky.factorise(values)) throw ConvergenceError("the field's tangent is not positive definite");
+      ++solution.factorisations;
+      cholesky.solve(minus, step);
+    }
     const double slope0 = -dot(minus, step);
     trial = x;
     for (size_t i = 0; i < x.size(); ++i) trial[i] += step[i];

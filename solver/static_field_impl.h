@@ -10,6 +10,7 @@ struct StaticField::Impl {
   FieldSystem system;
   SparseCholesky cholesky;
   std::vector<double> base, values, residual, trial;
+  std::vector<double> cg_residual, cg_direction, cg_image, cg_preconditioned;
   std::unique_ptr<Locator> locator[2];
 
   Impl(const Section& section, const Mesh& mesh, const Materials& materials, const SolverOptions& options);
@@ -19,6 +20,7 @@ struct StaticField::Impl {
                      const std::vector<double>& source);
   double line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0, double slope1,
                      const std::vector<double>& source);
+  bool conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution, double tolerance);
   StaticSolution newton(const Excitation& excitation, std::vector<double> x);
   std::vector<StaticSolution> linear_about(const StaticSolution& state, const std::vector<Excitation>& sources,
                                            bool frozen);

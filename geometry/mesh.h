@@ -1,5 +1,6 @@
 // Second-order triangles of one sector of both sides, up to the two gap circles. Gmsh's node order: corners 0 1 2
-// counter-clockwise, mid-side nodes 3 (0–1), 4 (1–2), 5 (2–0); mid-side nodes on arcs lie on their arcs.
+// counter-clockwise, mid-side nodes 3 (0–1), 4 (1–2), 5 (2–0); mid-side nodes on arcs lie on their arcs (but where
+// that would turn a coarse triangle inside out: there the edge is straight).
 #pragma once
 
 #include <array>

@@ -14,6 +14,9 @@ SlotOutline outline(const SlotSite& site, Faults& faults) {
   o.body_top = mouth + v.number("wedge_height");
   o.body_bottom = o.body_top + v.number("height");
   if (o.body_top > mouth) o.wedge_top = mouth;
+  if (o.body_bottom < 1e-5)  // the flat bottom would come out of the curved surface
+    add_fault(faults, *site.block, "height", "does not reach behind the surface in the middle of the slot",
+              fmt::format("more than {}", millimetres(v.number("height") - o.body_bottom + 1e-5)));
   o.wedge_material = v.text("wedge_material");
   o.points = {{mouth, half, "width"}, {o.body_bottom, half, "width"}, {o.body_bottom, 0, "width"}};
   o.tooth_top = mouth;

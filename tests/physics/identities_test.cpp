@@ -142,10 +142,11 @@ TEST_P(Identities, TangentInductanceIsThatOfASmallChange) {
 }
 
 // Nodal virtual work beside the gap and the annulus are two discretisations of one torque: they meet as the mesh is
-// refined, first order at the slots' corners holds them.
+// refined. Three times finer is three times closer by first order, which the slots' corners hold them to; 3e-3 is what
+// graded meshes of some 2000 elements a pole were measured to reach.
 TEST_P(Identities, VirtualWorkMeetsTheAnnulus) {
   std::vector<double> stator, rotor;
-  for (double density : {0.3, 1.0}) {
+  for (double density : {0.4, 1.2}) {
     const auto refined = make_machine(case_text(GetParam()), density);
     const StaticField& f = *refined->field;
     const StaticSolution s = refined->field->solve(load_excitation(refined->section, 0.05));
@@ -155,9 +156,8 @@ TEST_P(Identities, VirtualWorkMeetsTheAnnulus) {
   record_errors("stator", stator);
   record_errors("rotor", rotor);
   for (const auto& e : {stator, rotor}) {
-    EXPECT_LT(e.front(), 2e-2);
-    EXPECT_LT(e.back(), 4e-3);
-    EXPECT_LT(e.back(), 0.6 * e.front());
+    EXPECT_LT(e.back(), 3e-3);
+    EXPECT_LT(e.back(), 0.4 * e.front());
   }
 }
 

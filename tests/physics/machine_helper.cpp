@@ -9,14 +9,15 @@ std::string case_text(const std::string& name) {
   return read_text_file(std::string(SOURCE_DIR) + "/tests/physics/" + name + ".toml");
 }
 
-std::unique_ptr<TestMachine> make_machine(const std::string& text, double density, const Materials& overriding) {
+std::unique_ptr<TestMachine> make_machine(const std::string& text, double density, const Materials& overriding,
+                                          double tolerance) {
   auto machine = std::make_unique<TestMachine>();
   machine->kase = read_case_text(text);
   for (const auto& [name, material] : overriding) machine->kase.materials[name] = material;
   machine->section = draw_section(machine->kase.machine);
   machine->mesh = mesh_section(machine->section, {density, true});
   machine->field = std::make_unique<StaticField>(machine->section, machine->mesh, machine->kase.materials,
-                                                 SolverOptions{.tolerance = 1e-10});
+                                                 SolverOptions{.tolerance = tolerance});
   return machine;
 }
 

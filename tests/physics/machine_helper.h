@@ -21,7 +21,8 @@ std::string case_text(const std::string& name);
 
 /// Heap, since the field keeps references to section and mesh. Newton to 1e-10, so that identities show.
 std::unique_ptr<TestMachine> make_machine(const std::string& text, double density);
-std::unique_ptr<TestMachine> make_machine(const std::string& text, double density, const Materials& overriding);
+std::unique_ptr<TestMachine> make_machine(const std::string& text, double density, const Materials& overriding,
+                                          double tolerance = 1e-10);
 
 /// Currents of every kind that the machine has: i_d and i_q in its phases, i_f in its field winding, bars against the
 /// phases. Instantaneous values that stay as they are when only the rotor angle is changed.

@@ -1,5 +1,7 @@
 #include "solver/static_field.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <string>
@@ -180,7 +182,7 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
   while (scale > 0 && !(reached <= system.options.tolerance)) {
     if (solution.newton_steps == system.options.max_steps || !std::isfinite(reached))
       throw ConvergenceError("the field did not converge in " + std::to_string(solution.newton_steps) +
-                                 " steps (relative residual " + std::to_string(reached) + ")",
+                                 " steps (relative residual " + fmt::format("{:.1e}", reached) + ")",
                              "check the currents and the B–H curves; very high currents saturate every part");
     for (size_t i = 0; i < x.size(); ++i) minus[i] = -residual[i];
     // The factor of this point's first tangent is nearly the inverse of the next ones: a few conjugate-gradient steps

@@ -66,7 +66,7 @@ struct Gauge {
   std::string name;  // "stator tooth 3"
   Side side = Side::stator;
   struct Cut {
-    Point from, to;    // in the side's own frame, inside the sector or on its edges
+    Point from, to;      // in the side's own frame, inside the sector or on its edges
     double width = 0;    // m
     double to_sign = 1;  // flux = to_sign·A(to) − A(from): the sector's sign where the cut runs over its end
   };

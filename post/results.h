@@ -26,7 +26,7 @@ struct Column {
   std::string name;  // "rotor_angle"
   std::string unit;  // "deg"; "" for pure numbers
   std::vector<double> values;
-  bool drawn = true;         // false: in the CSV only
+  bool drawn = true;  // false: in the CSV only
 };
 
 struct ResultCurve {

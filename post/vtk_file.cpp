@@ -206,6 +206,7 @@ std::string vtu_text(const StaticField& field, const Excitation& excitation, con
   writer->SetDataModeToAppended();
   writer->SetEncodeAppendedData(false);
   writer->SetCompressorTypeToZLib();
+  writer->SetCompressionLevel(1);  // float32 fields hardly shrink further, and the default takes three times as long
   writer->WriteToOutputStringOn();
   if (!writer->Write()) throw FileError("the field file could not be composed");
   return writer->GetOutputString();

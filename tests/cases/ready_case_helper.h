@@ -32,7 +32,8 @@ class ReadyCase {
   RunReport report_;
 };
 
-/// One number against paper. `low`, `high` are the band as shares of the expected value.
+/// One number against paper, a line of docs/verification.md. `low`, `high` are the band as shares of the expected
+/// value; `source` is its name in the test.
 void expect_by_hand(double found, double expected, double low, double high, const std::string& source);
 
 }  // namespace polepitch

@@ -7,6 +7,7 @@
 
 #include "tests/cases/hand_formulas_helper.h"
 #include "tests/cases/ready_case_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch {
 namespace {
@@ -28,7 +29,9 @@ struct Wound {
 
 /// Formula: sines of distribution and pitch; turns counted. No field in it, so the band is rounding.
 void expect_winding(const ReadyCase& run, const Wound& by_hand) {
-  EXPECT_NEAR(run.value("description", "winding_factor"), by_hand.kw, 1e-6);
+  const std::string name = ::testing::UnitTest::GetInstance()->current_test_info()->name();
+  test::record_check(name + ": winding factor", run.value("description", "winding_factor"), by_hand.kw, 1e-6, "1",
+                     "sines of distribution and pitch (formula)", test::kByHand);
   EXPECT_DOUBLE_EQ(run.value("description", "turns_in_series"), by_hand.turns);
 }
 
@@ -52,11 +55,11 @@ TEST(ReadyCases, SalientGenerator) {
   const double span = 2 * pi * (0.12 + 0.003 + 0.0145) * 10 / 48, area = 10 * pi / 4 * 1e-6;
   const double r = w.turns * (2 * 0.2 + 2.4 * span + 0.1) / (58e6 * area * 2) * (1 + 0.00393 * 55);
   expect_by_hand(run.value("description", "R_phase"), r, 0.97, 1.03, "resistance from the mean turn");
-  // First point of the no-load curve. Band: the iron's MMF takes away up to 5 %, the shoe tips' fringing adds.
+  // First point of the no-load curve after 0. Band: the iron's MMF takes away up to 5 %, the shoe tips' fringing adds.
   const TaperedPole pole{2, 0.12, 0.002, 0.106, 0.064, pi * 0.24 / 48, 0.0032};
-  const double current = run.column("magnetising-curve", "curve", "field_current").front();
-  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").front(), no_load_field(pole, 200 * current), 0.94,
-                 1.03, "gap line of a tapered pole");
+  const double current = run.column("magnetising-curve", "curve", "field_current").at(1);
+  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").at(1), no_load_field(pole, 200 * current), 0.94, 1.03,
+                 "gap line of a tapered pole");
   expect_voltage(run, w, 0.119, 0.2, 2, 0.98, 1.02);
 }
 
@@ -69,9 +72,9 @@ TEST(ReadyCases, OpenSlotGenerator) {
   expect_winding(run, w);
   // As above; the wide slots (b/delta 2.5) make Carter's factor itself uncertain by some 2 %.
   const TaperedPole pole{5, 0.35, 0.004, 0.29, 0.075, pi * 0.7 / 90, 0.01};
-  const double current = run.column("magnetising-curve", "curve", "field_current").front();
-  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").front(), no_load_field(pole, 60 * current), 0.93,
-                 1.05, "gap line of a tapered pole");
+  const double current = run.column("magnetising-curve", "curve", "field_current").at(1);
+  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").at(1), no_load_field(pole, 60 * current), 0.93, 1.05,
+                 "gap line of a tapered pole");
   expect_voltage(run, w, 0.348, 0.3, 5, 0.97, 1.03);
   // Rated current, 61.2 A, over a strand of 6 x 2.2 mm, in A/mm² (formula).
   expect_by_hand(run.value("description", "J_phase"), 350e3 / (std::sqrt(3.0) * 3300) / 13.2, 0.999, 1.001,
@@ -229,11 +232,11 @@ TEST(ReadyCases, SolidRotorMachine) {
   const double density = 2045.2 * std::sqrt(2.0) / (pi / 8 * (0.052 * 0.052 - 0.032 * 0.032));
   const ConcentricField field = concentric_field(6 / pi * std::sin(pi / 8) * density, 30);
   const double b_r = field.a * (1 + field.k / (0.031 * 0.031)), b_theta = field.a * (1 - field.k / (0.031 * 0.031));
-  expect_by_hand(run.value("operating-point", "B_r1"), b_r, 0.9998, 1.0002, "layered field");
-  expect_by_hand(run.value("operating-point", "B_theta1"), b_theta, 0.9995, 1.0005, "layered field");
+  expect_by_hand(run.value("operating-point", "B_r1"), b_r, 0.9998, 1.0002, "B_r of the layered field");
+  expect_by_hand(run.value("operating-point", "B_theta1"), b_theta, 0.9995, 1.0005, "B_theta of the layered field");
   EXPECT_NEAR(run.value("operating-point", "torque_mean"), 0, 1e-4);  // N·m; no currents in the rotor
-  expect_by_hand(run.value("rotating-field-2", "B_r_forward"), b_r / 3, 0.9995, 1.0005, "one phase of three");
-  expect_by_hand(run.value("rotating-field-2", "B_r_backward"), b_r / 3, 0.9995, 1.0005, "one phase of three");
+  expect_by_hand(run.value("rotating-field-2", "B_r_forward"), b_r / 3, 0.9995, 1.0005, "forward field of one phase");
+  expect_by_hand(run.value("rotating-field-2", "B_r_backward"), b_r / 3, 0.9995, 1.0005, "backward field of one phase");
 }
 
 }  // namespace

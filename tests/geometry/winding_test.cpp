@@ -6,6 +6,8 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/verification_helper.h"
+
 using namespace polepitch;
 
 namespace {
@@ -52,6 +54,11 @@ double factor(const WindingLayout& layout) {
   return std::abs(winding_factor(layout, layout.pole_pairs));
 }
 
+void record_factor(const std::string& what, double computed, double expected, const std::string& source,
+                   const std::string& kind) {
+  test::record_check("winding factor, " + what, computed, expected, 5e-7, "1", source, kind);
+}
+
 // One-sided sum of the largest equal samples of a wave: amplitude and phase of e^{jνθ} of the MMF.
 std::complex<double> mmf_order(const WindingLayout& layout, const std::vector<double>& currents, int order) {
   const int samples = 7200 * 4;
@@ -74,9 +81,12 @@ std::vector<double> balanced(int phases, double angle) {
 // values.md: distribution factor q = 1 … 6 (formula: sin(π/6) / (q sin(π/6q))).
 TEST(Winding, distribution_factors_of_full_pitch) {
   const double expected[] = {1, 0.965926, 0.959795, 0.957662, 0.956677, 0.956143};
-  for (int q = 1; q <= 6; ++q)
+  for (int q = 1; q <= 6; ++q) {
+    record_factor(fmt::format("q = {}, full pitch", q), factor(lay_out({6 * q, 1})), expected[q - 1],
+                  "sin(π/6)/(q sin(π/6q)) (formula)", test::kClosedForm);
     for (int layers : {1, 2})
       for (int p : {1, 3}) EXPECT_NEAR(factor(lay_out({6 * q * p, p, 3, layers})), expected[q - 1], 5e-7) << q;
+  }
 }
 
 // formula: pitch factor sin(ν π/2 · y/τ) times distribution factor sin(νπ/6) / (q sin(νπ/6q)).
@@ -95,11 +105,15 @@ TEST(Winding, pitch_and_distribution_factors_to_the_49th) {
 
 // values.md, published roundings .933 .866 .945; single layer 12/10 0.965926.
 TEST(Winding, tooth_coils) {
-  EXPECT_NEAR(factor(lay_out({12, 5})), 0.933013, 5e-7);
-  EXPECT_NEAR(factor(lay_out({12, 4})), 0.866025, 5e-7);
-  EXPECT_NEAR(factor(lay_out({9, 4})), 0.945214, 5e-7);
-  EXPECT_NEAR(factor(lay_out({12, 5, 3, 1})), 0.965926, 5e-7);
-  EXPECT_NEAR(factor(lay_out({12, 7})), 0.933013, 5e-7);  // 14 poles: the same factor as 10 (published tables)
+  const std::string source = "tables of tooth-coil windings print .933 .866 .945; digits by formula";
+  const auto check = [&](const std::string& what, const Asked& asked, double expected) {
+    record_factor("tooth coils, " + what, factor(lay_out(asked)), expected, source, test::kPublished);
+  };
+  check("12 slots 10 poles", {12, 5}, 0.933013);
+  check("12 slots 8 poles", {12, 4}, 0.866025);
+  check("9 slots 8 poles", {9, 4}, 0.945214);
+  check("12 slots 10 poles, one layer", {12, 5, 3, 1}, 0.965926);
+  check("12 slots 14 poles", {12, 7}, 0.933013);  // the same as 10 poles
   // formula: 12/10 has the order 1 (sub-harmonic of p = 5) at k = sin(π/12) · sin(π/12)
   EXPECT_NEAR(std::abs(winding_factor(lay_out({12, 5}), 1)), std::pow(std::sin(pi / 12), 2), 1e-12);
 }
@@ -107,7 +121,8 @@ TEST(Winding, tooth_coils) {
 // formula: 30 slots 8 poles, q = 5/4: the base winding's distribution factor is that of q = 5, pitch 3 of 3.75.
 TEST(Winding, fractional_slots_per_pole_and_phase) {
   const WindingLayout layout = lay_out({30, 4});
-  EXPECT_NEAR(factor(layout), 0.956677 * std::sin(pi / 2 * 3 / 3.75), 1e-6);
+  record_factor("30 slots 8 poles", factor(layout), 0.956677 * std::sin(pi / 2 * 3 / 3.75),
+                "distribution of q = 5, pitch 3 of 3.75 (formula)", test::kClosedForm);
   EXPECT_EQ(repetition(layout).sectors, 2);
   EXPECT_EQ(repetition(layout).sign, 1);
   const WindingLayout one_layer = lay_out({30, 4, 3, 1});
@@ -117,10 +132,13 @@ TEST(Winding, fractional_slots_per_pole_and_phase) {
 
 // values.md: σ_δ of full-pitch windings, q = 1, 2, 3 (formula); q = 1 in closed form π²/9 − 1.
 TEST(Winding, differential_leakage) {
-  EXPECT_NEAR(differential_leakage(lay_out({12, 2})), pi * pi / 9 - 1, 1e-12);
-  EXPECT_NEAR(differential_leakage(lay_out({12, 2})), 0.09662, 5e-6);
-  EXPECT_NEAR(differential_leakage(lay_out({24, 2})), 0.02844, 5e-6);
-  EXPECT_NEAR(differential_leakage(lay_out({36, 2})), 0.01406, 5e-6);
+  test::record_check("differential leakage, q = 1, full pitch", differential_leakage(lay_out({12, 2})), pi * pi / 9 - 1,
+                     1e-12, "1", "π²/9 − 1 (formula)", test::kClosedForm);
+  const double expected[] = {0.02844, 0.01406};
+  for (int q : {2, 3})
+    test::record_check(fmt::format("differential leakage, q = {}, full pitch", q),
+                       differential_leakage(lay_out({12 * q, 2})), expected[q - 2], 5e-6, "1",
+                       "series over all orders (formula)", test::kClosedForm);
 }
 
 // formula: the definition as a series, over the orders of the positive and the negative sequence.

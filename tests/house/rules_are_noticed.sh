@@ -68,4 +68,37 @@ refuses sources.sh "libraries never print"
 printf 'int  area( );\n' >"$root/geometry/loose.h"
 refuses format.sh "code should be clang-formatted"
 
+# The verification page: a program of one test, its record, and the page written from it.
+mkdir -p "$root/bin/records/demo"
+page=$root/page.md
+printf '#!/bin/sh\necho Field.\necho "  Peak"\n' >"$root/bin/demo_tests"
+chmod +x "$root/bin/demo_tests"
+touch -d '1 minute ago' "$root/bin/demo_tests"
+record() {
+  printf '<testcase name="Peak" file="/a/tests/demo_test.cpp">\n<property name="check peak" value="| peak | %s | 1 | %s | %s | T | formula | closed form |"/>\n' "$@" \
+    >"$root/bin/records/demo/Field.Peak.xml"
+}
+# page_says STATUS TEXT: what comparing the page with the record ends with and says.
+page_says() {
+  local output status=0
+  output=$("$here/verification.sh" check "$root/bin" "$page" 2>&1) || status=$?
+  [[ $status -eq $1 && $output == *"$2"* ]] && return
+  printf 'verification.sh left with %s, not %s and "%s":\n%s\n' "$status" "$1" "$2" "$output"
+  failed=1
+}
+
+record 1.02 2.0e-02 0.1
+"$here/verification.sh" write "$root/bin" "$page"
+page_says 0 ""
+record 1.03 3.0e-02 0.1
+page_says 0 ""
+record 1.02 2.0e-02 0.2
+page_says 1 "| 0.2 | T"
+record 1.02 2.0e-02 0.1
+sed -i 's/ 2.0e-02 / 2.0e-01 /' "$page"
+page_says 1 "beyond its tolerance"
+touch "$root/bin/demo_tests"
+touch -d '1 minute ago' "$root/bin/records/demo/Field.Peak.xml"
+page_says 77 "0 of 1 tests were run"
+
 exit $failed

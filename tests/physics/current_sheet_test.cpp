@@ -7,6 +7,7 @@
 
 #include "tests/physics/layered_helper.h"
 #include "tests/physics/ring_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch::test {
 namespace {
@@ -120,9 +121,13 @@ TEST(CurrentShell, PotentialConvergesWithThirdOrderAndEnergyWithFourth) {
   }
   record_errors("potential", potential_errors);
   record_errors("energy", energy_errors);
-  EXPECT_GE(fitted_rate(elements, potential_errors), 2.8);
-  EXPECT_GE(fitted_rate(elements, energy_errors), 3.6);
-  EXPECT_LT(energy_errors.back(), 1e-7);
+  const std::string theory = "second-order elements: h³ and h⁴ (theory)";
+  record_at_least("current shell: order of the potential's error", fitted_rate(elements, potential_errors), 2.8, "1",
+                  theory, kRate);
+  record_at_least("current shell: order of the energy's error", fitted_rate(elements, energy_errors), 3.6, "1", theory,
+                  kRate);
+  record_at_most("current shell: energy's error on the finest mesh", energy_errors.back(), 1e-7, "1",
+                 "separation of variables (formula)", kClosedForm);
 }
 
 // More orders in the annulus stop to matter. The default leaves out the orders of the steps, under 1e-5 of the linkage;
@@ -139,7 +144,8 @@ TEST(CurrentShell, HarmonicsAreRaisedUntilInert) {
   const double best = linkages.back();
   for (double& l : linkages) l = std::abs(l / best - 1);
   record_errors("truncation", linkages);
-  EXPECT_LT(linkages[1], 1e-5);
+  const std::string source = "the same with four times as many orders";
+  record_at_most("annulus: linkage left out with 3.5 orders a gap", linkages[1], 1e-5, "1", source, kRate);
   EXPECT_LT(linkages[2], 2e-8);
   StaticField most(section, mesh, ring_materials(0, 1), {.harmonics_per_gap = 100, .harmonics_share = 1.0});
   EXPECT_NEAR(most.linkages(most.solve({.currents = {1}}))[0] / best, 1, 1e-9);
@@ -166,12 +172,14 @@ TEST(CurrentShell, SheetOnTheBoreOfAPermeableAnnulus) {
   const double b = bore_field(shell, solution.gap);                      // T per A
   const double sheet = turns / shell.bore;                               // A/m per A
   const double linkage = 2 * 100 * 0.95 * 0.1 * b * 0.040 / kPolePairs;  // L ∫ turns sin pθ A dθ, A = B_r Rs/p sin pθ
-  record_errors("sheet_field", {b / sheet * 1e4 / 0.499612 - 1});
-  record_errors("inductance", {1.5 * linkage / 43.0578e-3 - 1});
-  EXPECT_NEAR(b / sheet * 1e4, 0.499612, 1.5e-5 * 0.499612);
-  EXPECT_NEAR(1.5 * linkage, 43.0578e-3, 1.5e-5 * 43.0578e-3);
+  record_check("sheet of 10 kA/m on the bore: B_r", b / sheet * 1e4, 0.499612, 1.5e-5 * 0.499612, "T",
+               "B_r(Rs) = μ0 K (1+ρ)/(1−ρ) (formula)", kClosedForm);
+  record_check("slotless winding: L_m", 1.5e3 * linkage, 43.0578, 1.5e-5 * 43.0578, "mH",
+               "L_m = 2 m μ0 L (k_w N)²/(π p) (1+ρ)/(1−ρ) (formula)", kClosedForm);
   // The whole linkage, the steps' differential leakage in it, against separation of variables.
-  EXPECT_NEAR(field.linkages(solution)[0] / exact_linkage(shell, turns, 0.1, 6000), 1, 2e-5);
+  record_check("current shell: linkage over that of the closed form",
+               field.linkages(solution)[0] / exact_linkage(shell, turns, 0.1, 6000), 1, 2e-5, "1",
+               "separation of variables, differential leakage included (formula)", kClosedForm);
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "tests/physics/ring_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch::test {
 namespace {
@@ -98,9 +99,13 @@ TEST(RingMagnet, PotentialConvergesWithThirdOrderAndTorqueWithFourth) {
   }
   record_errors("potential", potential_errors);
   record_errors("torque", torque_errors);
-  EXPECT_GE(fitted_rate(elements, potential_errors), 2.8);
-  EXPECT_GE(fitted_rate(elements, torque_errors), 3.6);
-  EXPECT_LT(torque_errors.back(), 1e-7);
+  const std::string theory = "second-order elements: h³ and h⁴ (theory)";
+  record_at_least("ring magnet: order of the potential's error", fitted_rate(elements, potential_errors), 2.8, "1",
+                  theory, kRate);
+  record_at_least("ring magnet: order of the torque's error", fitted_rate(elements, torque_errors), 3.6, "1", theory,
+                  kRate);
+  record_at_most("ring magnet: torque's error on the finest mesh", torque_errors.back(), 1e-7, "1",
+                 "force on the currents, integrated (formula)", kClosedForm);
 }
 
 // 15/20/21 mm, 1.2 T. Expected: formula above, 0.972222 T at the bore and 0.996224 T in mid-gap. Tolerance: the error
@@ -113,10 +118,9 @@ TEST(RingMagnet, FieldInTheGap) {
   const StaticSolution open = field.solve({});
   const double bore = field.potential(open, Side::stator, {0, 0.021}) / 0.021;  // B_r = (1/r) ∂A/∂θ = A/r at its peak
   const double middle = std::abs(open.gap.spectrum(0.0205).front().radial);
-  RecordProperty("bore_field", std::to_string(bore));
-  RecordProperty("mid_gap_field", std::to_string(middle));
-  EXPECT_NEAR(bore, 0.972222, 1e-5);
-  EXPECT_NEAR(middle, 0.996224, 1e-5);
+  const std::string source = "B_r(Rs) = Br (Rm² − Rr²)/(Rs² − Rr²) (formula)";
+  record_check("ring magnet: B_r at the bore", bore, 0.972222, 1e-5, "T", source, kClosedForm);
+  record_check("ring magnet: B_r in mid-gap", middle, 0.996224, 1e-5, "T", source, kClosedForm);
 }
 
 /// T/L [N m/m] of a shell of `thickness` whose total current per angle has the fundamental of a sheet K sin θ.
@@ -141,9 +145,11 @@ double shell_torque(double thickness) {
 // shell's thickness t deviates by order (t/Rs)² = 2e-5; a shell of double thickness by four times as much.
 TEST(RingMagnet, TorqueInTheFieldOfASheet) {
   const double thick = shell_torque(0.0002) / 13.46958 - 1, thin = shell_torque(0.0001) / 13.46958 - 1;
-  record_errors("shell_deviation", {thick, thin});
-  EXPECT_LT(std::abs(thin), 2e-5);
-  EXPECT_LT(std::abs(thick), 9e-5);
+  const std::string source = "T/L = π Rs² K B_r(Rs) (formula); the tolerance is the shell's thickness";
+  record_check("ring magnet and sheet of 0.1 mm: T/L", 13.46958 * (1 + thin), 13.46958, 2e-5 * 13.46958, "N·m/m",
+               source, kClosedForm);
+  record_check("ring magnet and sheet of 0.2 mm: T/L", 13.46958 * (1 + thick), 13.46958, 9e-5 * 13.46958, "N·m/m",
+               source, kClosedForm);
   EXPECT_NEAR(thick / thin, 4, 1);  // what is left is the shell, not the elements
 }
 

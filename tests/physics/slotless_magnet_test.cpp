@@ -8,6 +8,7 @@
 
 #include "tests/physics/layered_helper.h"
 #include "tests/physics/ring_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch::test {
 namespace {
@@ -64,30 +65,36 @@ StaticSolution solve(const MagnetRotor& rotor, double density) {
   return field.solve({});
 }
 
+void record_zhu(const std::string& quantity, double computed, double expected, double tolerance) {
+  record_check("surface magnets, " + quantity, computed, expected, tolerance, "T",
+               "Zhu, Howe, Bolte, Ackermann 1993 (formula)", kPublished);
+}
+
 // Tolerance: half a unit of the last published digit and 1e-5 of the largest harmonic for the discretisation (the edges
 // of the magnets carry sheets of current that end in corners, where B has a logarithm).
 TEST(SlotlessMagnets, EightPoles) {
   const GapField gap = solve(kEightPole, 2).gap;
   const auto first = order_of(kEightPole, gap, 1), third = order_of(kEightPole, gap, 3);
-  EXPECT_NEAR(first.radial.real(), 0.952517, 1.1e-5);
-  EXPECT_NEAR(std::abs(first.tangential), 0.066157, 1.1e-5);
-  EXPECT_NEAR(third.radial.real(), -0.165464, 1.1e-5);
+  record_zhu("8 poles, field solution: B_r1", first.radial.real(), 0.952517, 1.1e-5);
+  record_zhu("8 poles, field solution: B_θ1", std::abs(first.tangential), 0.066157, 1.1e-5);
+  record_zhu("8 poles, field solution: B_r3", third.radial.real(), -0.165464, 1.1e-5);
 }
 
 TEST(SlotlessMagnets, FourPoles) {
   const GapField gap = solve(kFourPole, 2).gap;
-  EXPECT_NEAR(order_of(kFourPole, gap, 1).radial.real(), 0.937648, 1.1e-5);
-  EXPECT_NEAR(order_of(kFourPole, gap, 3).radial.real(), -0.219638, 1.1e-5);
-  EXPECT_NEAR(order_of(kFourPole, gap, 5).radial.real(), 0.044988, 1.1e-5);
+  record_zhu("4 poles, field solution: B_r1", order_of(kFourPole, gap, 1).radial.real(), 0.937648, 1.1e-5);
+  record_zhu("4 poles, field solution: B_r3", order_of(kFourPole, gap, 3).radial.real(), -0.219638, 1.1e-5);
+  record_zhu("4 poles, field solution: B_r5", order_of(kFourPole, gap, 5).radial.real(), 0.044988, 1.1e-5);
 }
 
 // The two closed forms agree: published formula and separation of variables are one solution. Half a unit of the last
 // published digit.
 TEST(SlotlessMagnets, SeparationOfVariablesGivesThePublishedValues) {
-  EXPECT_NEAR(exact(kEightPole, 1).radial(0.0285).real(), 0.952517, 5e-7);
-  EXPECT_NEAR(std::abs(exact(kEightPole, 1).tangential(0.0285)), 0.066157, 5e-7);
+  record_zhu("8 poles, separation of variables: B_r1", exact(kEightPole, 1).radial(0.0285).real(), 0.952517, 5e-7);
+  record_zhu("8 poles, separation of variables: B_θ1", std::abs(exact(kEightPole, 1).tangential(0.0285)), 0.066157,
+             5e-7);
   EXPECT_NEAR(exact(kEightPole, 3).radial(0.0285).real(), -0.165464, 5e-7);
-  EXPECT_NEAR(exact(kFourPole, 1).radial(0.0355).real(), 0.937648, 5e-7);
+  record_zhu("4 poles, separation of variables: B_r1", exact(kFourPole, 1).radial(0.0355).real(), 0.937648, 5e-7);
   EXPECT_NEAR(exact(kFourPole, 3).radial(0.0355).real(), -0.219638, 5e-7);
   EXPECT_NEAR(exact(kFourPole, 5).radial(0.0355).real(), 0.044988, 5e-7);
 }

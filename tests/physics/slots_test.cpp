@@ -8,6 +8,7 @@
 #include "tests/cases/case_text_helper.h"
 #include "tests/physics/machine_helper.h"
 #include "tests/physics/ring_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch::test {
 namespace {
@@ -36,8 +37,8 @@ TEST(Slot, LeakageOfARectangularSlotFullOfConductor) {
     ++found;
     const Point on_top = {top * std::cos(side.angle), top * std::sin(side.angle)};
     const double a = field.mean_potential(solution, side.region) - field.potential(solution, Side::stator, on_top);
-    record_errors("leakage", {a / region.turns / 1.675516e-6 - 1});
-    EXPECT_NEAR(a / region.turns, 1.675516e-6, 1e-5 * 1.675516e-6);
+    record_check("rectangular slot " + std::to_string(found) + ": leakage per length", 1e6 * a / region.turns, 1.675516,
+                 1e-5 * 1.675516, "µH/m", "μ0 h/3b (formula: Field, Emde)", kClosedForm);
   }
   EXPECT_GT(found, 0);
 }
@@ -51,10 +52,10 @@ TEST(Slot, LeakageSplitCountsTheWedge) {
   const LinkageParts parts = split_linkages(*machine->field, solution)[0];
   const double sides = 4;  // two pole pairs, one coil each
   const double expected = sides * 4e-7 * pi * (4.0 / 3 + 2);
-  record_errors("slot_part", {parts.slot / expected - 1});
-  EXPECT_NEAR(parts.slot, expected, 0.05 * expected);
-  EXPECT_LT(parts.slot, expected);
-  EXPECT_NEAR(parts.total(), machine->field->linkages(solution)[0], 1e-10 * parts.total());
+  record_band("slot's part of the leakage split", parts.slot, expected, 0.95, 1,
+              "μ0 (h/3b + h_wedge/b), without the fringe of the mouth (formula)", kClosedForm);
+  record_check("parts of the leakage split over the linkage", parts.total() / machine->field->linkages(solution)[0], 1,
+               1e-10, "1", "sum of the parts (identity)", kByConstruction);
 }
 
 /// Flux of four slot pitches under the middle of the pole [Wb/m] at a field current.
@@ -85,8 +86,8 @@ TEST(Slot, CartersFactor) {
   for (const Row& row : {Row{"1 mm", 1.015549}, Row{"3 mm", 1.126969}, Row{"5 mm", 1.338270}}) {
     const double factor = whole / flux_under_pole(replaced(slots, "width = \"3 mm\"\nh",
                                                            std::string("width = \"") + row.width + "\"\nh"));
-    record_errors(std::string("carter_") + row.width[0], {factor / row.factor - 1});
-    EXPECT_NEAR(factor, row.factor, 0.005 * row.factor) << row.width;
+    record_check(std::string("Carter's factor of the field, opening ") + row.width, factor, row.factor,
+                 0.005 * row.factor, "1", "Carter 1901, conformal mapping (formula)", kClosedForm);
   }
 }
 

@@ -77,11 +77,17 @@ std::vector<Parameter> load_parameters() {
   };
 }
 
+double phase_current(const StudyContext& context, const Block& study) {
+  if (study.values.has("phase_current")) return std::sqrt(2.0) * study.values.number("phase_current");
+  if (context.kase.machine.rating.present) return per_unit_base(context.kase.machine).current;
+  throw InputError(study.path + ".phase_current is missing, and without a [rating] there is no rated current to take",
+                   "state the phase current, r.m.s., or give the machine a [rating]", study.place);
+}
+
 Load read_load(const StudyContext& context, const Block& study) {
   const Values& v = study.values;
   Load load;
-  load.current =
-      v.has("phase_current") ? std::sqrt(2.0) * v.number("phase_current") : per_unit_base(context.kase.machine).current;
+  if (phase_count(context.section) > 0 && !v.has("phase_currents")) load.current = phase_current(context, study);
   load.current_angle = v.number("current_angle");
   load.field_current = v.number("field_current");
   load.bar_current = v.number("bar_current");

@@ -24,6 +24,8 @@ struct Load {
 /// positions.
 std::vector<Parameter> load_parameters();
 Load read_load(const StudyContext& context, const Block& study);
+/// Peak of phase_current, or of the rated current. Throws InputError where the case states neither.
+double phase_current(const StudyContext& context, const Block& study);
 
 bool has_bars(const Section& section);
 

@@ -156,6 +156,9 @@ std::vector<Block> read_studies(Reader& reader) {
     Block block = read_block(path, &node, type->parameters, {"type"}, reader.faults);
     block.type = type->name;
     note_materials(reader, block, type->parameters);
+    if (type->needs_rating && find(reader.root, "rating") == nullptr)
+      reader.fault(node.place, fmt::format("{}, a {} study, needs a [rating]", path, type->name),
+                   "give power, line_voltage, frequency and power_factor");
     studies.push_back(std::move(block));
   }
   return studies;

@@ -40,6 +40,7 @@ struct StudyType {
   std::string sentence;
   std::vector<Parameter> parameters;
   std::function<StudyResult(StudyContext&, const Block&)> run;
+  bool needs_rating = false;  // refused without a [rating]
 };
 
 const std::vector<StudyType>& study_types();

@@ -205,7 +205,7 @@ StudyType magnetising_curve_study() {
       "magnetising-curve",
       "Phase voltage, B_r1, magnetising and leakage reactance against the magnetising current of the stator, or the "
       "phase voltage on no load against the field current.",
-      parameters(), run};
+      parameters(), run, true};
 }
 
 }  // namespace polepitch

@@ -25,13 +25,13 @@ struct PositionRecord {
 };
 
 PositionRecord record_position(const Section& section, const MmfMoments& moments, const SolvedPoint& point,
-                               double end_winding) {
+                               double end_winding, double park_angle) {
   PositionRecord r;
   const double angle = point.solution.rotor_angle;
   r.torque = torque_record(point.field, point.solution, point.excitation);
   const std::vector<double> linkages = point.field.linkages(point.solution);
-  r.current = phases_to_dq(section, point.excitation.currents, angle);
-  r.linkage = phases_to_dq(section, linkages, angle);
+  r.current = phases_to_dq(section, point.excitation.currents, park_angle);
+  r.linkage = phases_to_dq(section, linkages, park_angle);
   r.linkage.d += end_winding * r.current.d;
   r.linkage.q += end_winding * r.current.q;
   if (const int f = field_branch(section); f >= 0) {
@@ -79,11 +79,12 @@ void report_linkages(Recorder& out, const std::vector<PositionRecord>& records, 
     out.add_mean("lambda_q", column(records, [](R r) { return r.linkage.q; }), "mean A over coil sides").key_result =
         true;
     out.add_mean("lambda_0", column(records, [](R r) { return r.linkage.zero; }), "mean A over coil sides");
-    out.add_mean(
-           "E_phase",
-           column(records, [omega](R r) { return omega * std::hypot(r.linkage.d, r.linkage.q) / std::sqrt(2.0); }),
-           "omega times linkage")
-        .key_result = true;
+    if (omega > 0)
+      out.add_mean(
+             "E_phase",
+             column(records, [omega](R r) { return omega * std::hypot(r.linkage.d, r.linkage.q) / std::sqrt(2.0); }),
+             "omega times linkage")
+          .key_result = true;
   }
   if (field_branch(section) >= 0) {
     out.add_mean("i_field", column(records, [](R r) { return r.field_current; }), "given");
@@ -160,7 +161,9 @@ StudyResult run(StudyContext& context, const Block& study) {
   std::vector<StaticSolution> kept(points.size());
   FluxDensityRecords flux(context, points.size());
   sweep(context, points, [&](const SolvedPoint& point) {
-    records[point.index] = record_position(section, moments, point, end_winding);
+    // Under a cage the vectors stand still in space: they are read from the d-axis of the first position.
+    const double park = has_bars(section) ? load.rotor_angle : point.solution.rotor_angle;
+    records[point.index] = record_position(section, moments, point, end_winding, park);
     flux.add(point.index, point.field, point.solution);
     if (keep[point.index] || point.index == 0) kept[point.index] = point.solution;
   });
@@ -168,7 +171,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   StudyResult result;
   Recorder out(result, context.name, describe_load(section, load), load.positions);
   report_torque(out, records, phase_count(section) > 0);
-  report_linkages(out, records, section, rated_omega(context.kase));
+  report_linkages(out, records, section, context.kase.machine.rating.present ? rated_omega(context.kase) : 0);
   report_gap(out, records, section, kept[0]);
   report_mmf(out, context, records[0], kept[0], points[0]);
   flux.finish(context, result);

@@ -74,7 +74,7 @@ StudyType reactances_study() {
   return {"reactances",
           "Apparent (frozen reluctivity) and incremental (Newton tangent) reactances at an operating point, X_ad, X_aq "
           "and X_l with its slot, tooth-tip, differential and end-winding parts, in ohm and per unit.",
-          load_parameters(), run};
+          load_parameters(), run, true};
 }
 
 }  // namespace polepitch

@@ -67,8 +67,8 @@ std::vector<Waves> split_waves(const std::vector<std::vector<GapField::FluxOrder
 ResultCurve wave_curve(const StudyContext& context, const std::vector<Waves>& waves) {
   ResultCurve curve{
       context.name, "waves", "Waves of the radial air-gap flux density that turn with the supply", {}, true};
-  Column electrical{"electrical_order", "", {}}, order{"mechanical_order", "", {}}, forward{"forward", "T", {}},
-      backward{"backward", "T", {}};
+  Column electrical{"electrical_order", "", {}}, order{"mechanical_order", "", {}}, forward{"B_r_forward", "T", {}},
+      backward{"B_r_backward", "T", {}};
   double largest = 0;
   for (const Waves& w : waves) largest = std::max({largest, std::abs(w.forward), std::abs(w.backward)});
   for (const Waves& w : waves) {
@@ -79,6 +79,7 @@ ResultCurve wave_curve(const StudyContext& context, const std::vector<Waves>& wa
     backward.values.push_back(std::abs(w.backward));
   }
   order.drawn = false;
+  curve.drawn_to = 50;
   curve.columns = {electrical, forward, backward, order};
   return curve;
 }
@@ -124,7 +125,7 @@ void report(StudyContext& context, const Load& load, StudyResult& result, const 
       out.add("B_r_backward", std::abs(w.backward), "annulus harmonics over one supply period").key_result = true;
     }
   // One phase alone stands still: its axis flips by 180° as the current changes sign, which is no turning.
-  if (supply == "one-phase") return;
+  if (supply == "one-phase" || !context.kase.machine.rating.present) return;
   const double frequency = rated_omega(context.kase) / (2 * pi);
   out.add("n_field", turns_per_period(fundamental) * 60 * frequency / p, "angle of B_r1 against the supply's phase")
       .key_result = true;
@@ -133,8 +134,7 @@ void report(StudyContext& context, const Load& load, StudyResult& result, const 
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
   Load load;
-  load.current = study.values.has("phase_current") ? std::sqrt(2.0) * study.values.number("phase_current")
-                                                   : per_unit_base(context.kase.machine).current;
+  load.current = phase_current(context, study);
   load.field_current = study.values.number("field_current");
   load.rotor_angle = study.values.number("rotor_angle");
   if (phase_count(section) == 0)

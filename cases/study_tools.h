@@ -32,7 +32,7 @@ class Recorder {
   int positions_;
 };
 
-/// rated ω [rad/s] of the case.
+/// Rated ω [rad/s]; only of a case with a [rating].
 double rated_omega(const Case& kase);
 
 /// End-winding inductance per phase [H] by the formula of post/end_winding.h; 0 without a winding.

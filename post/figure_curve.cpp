@@ -130,10 +130,24 @@ std::vector<LegendEntry> legend(const ResultCurve& curve, const Panel& panel) {
   return entries;
 }
 
+/// The curve as far as its picture goes.
+ResultCurve shortened(ResultCurve curve) {
+  check(curve);
+  if (curve.drawn_to <= 0 || curve.columns.empty()) return curve;
+  const std::vector<double> x = curve.columns.front().values;
+  for (Column& column : curve.columns) {
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < x.size(); ++i)
+      if (x[i] <= curve.drawn_to) column.values[kept++] = column.values[i];
+    column.values.resize(kept);
+  }
+  return curve;
+}
+
 }  // namespace
 
-Canvas draw_curve_figure(const ResultCurve& curve) {
-  check(curve);
+Canvas draw_curve_figure(const ResultCurve& whole) {
+  const ResultCurve curve = shortened(whole);
   const std::vector<Panel> panels = panels_of(curve);
   const bool empty = panels.empty() || curve.columns.front().values.empty();
   const double height = panels.size() > 1 ? 200 : 330;

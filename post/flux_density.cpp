@@ -153,7 +153,7 @@ FluxDensityRecord flux_density_record(const StaticField& field) {
       centre.y += e.point.y / area_point_count;
     }
     const Region& region = section.regions[mesh.region[t]];
-    if (region.role != Role::core) continue;
+    if (region.role != Role::core && region.role != Role::layer) continue;  // a solid core is a layer
     record.part_of[t] = part_at(bands, record.parts, region.side, std::hypot(centre.x, centre.y));
   }
   return record;

@@ -34,6 +34,7 @@ struct ResultCurve {
   std::string title;            // sentence for the picture
   std::vector<Column> columns;  // the first is the abscissa; all of one length
   bool spectrum = false;        // drawn as bars over the order
+  double drawn_to = 0;          // abscissa at which the picture ends; 0: everything is drawn
 };
 
 /// Flux density of one part against its design limit.

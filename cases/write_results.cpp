@@ -21,8 +21,12 @@ void write_picture(const Canvas& canvas, const std::string& path) {
   write_file(path + ".svg", canvas.render(PictureFormat::svg));
 }
 
+std::string machine_title(const Case& kase) {
+  return kase.title.empty() ? kase.name : kase.title;
+}
+
 std::string frame_title(const Case& kase, const FieldFrame& frame) {
-  return fmt::format("{}: {}, rotor at {:.1f} deg", kase.title.empty() ? kase.name : kase.title, frame.study,
+  return fmt::format("{}: {}, rotor at {:.1f} deg", machine_title(kase), frame.study,
                      frame.solution.rotor_angle * 180 / pi);
 }
 
@@ -42,10 +46,10 @@ void draw_study(const Case& kase, const Section& section, const Mesh& mesh, cons
   }
   for (const ResultCurve& curve : study.results.curves) {
     if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
-    write_picture(draw_curve_figure(curve), directory + "/" + curve.study + "_" + curve.name);
+    write_picture(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
   }
   for (const FluxDensityTable& table : study.results.flux_tables)
-    write_picture(draw_flux_bars_figure(table), directory + "/" + table.study + "_flux_density");
+    write_picture(draw_flux_bars_figure(table, machine_title(kase)), directory + "/" + table.study + "_flux_density");
 }
 
 void write_fields(StaticField& field, const StudyResult& study, const std::string& directory) {
@@ -59,9 +63,10 @@ void write_fields(StaticField& field, const StudyResult& study, const std::strin
     const FieldFrame& frame = study.frames[i];
     const std::string name = fmt::format("{}_{:03}.vtu", frame.study, i);
     write_vtu(field, frame.excitation, frame.solution, frame.time, folder + "/" + name);
-    series.emplace_back(turning ? frame.solution.rotor_angle : frame.time * pi / 180, name);
+    series.emplace_back(turning ? frame.solution.rotor_angle * 180 / pi : frame.time, name);
   }
-  write_pvd(series, folder + "/" + study.frames.front().study + ".pvd");
+  write_pvd(series, turning ? "mechanical rotor angle in degrees" : "number of the frame; the rotor stands",
+            folder + "/" + study.frames.front().study + ".pvd");
 }
 
 void write_studies(const Case& kase, const Section& section, const Mesh& mesh, const SolvedStudies& solved,

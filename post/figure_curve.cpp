@@ -146,7 +146,7 @@ ResultCurve shortened(ResultCurve curve) {
 
 }  // namespace
 
-Canvas draw_curve_figure(const ResultCurve& whole) {
+Canvas draw_curve_figure(const ResultCurve& whole, const std::string& machine_title) {
   const ResultCurve curve = shortened(whole);
   const std::vector<Panel> panels = panels_of(curve);
   const bool empty = panels.empty() || curve.columns.front().values.empty();
@@ -155,7 +155,8 @@ Canvas draw_curve_figure(const ResultCurve& whole) {
   for (const Panel& panel : panels)
     page += height + panel_gap + 8 + 18 * std::ceil(static_cast<double>(legend(curve, panel).size()) / 4);
   Canvas canvas(800, std::max(page - 10, 160.0));
-  draw_title(canvas, {16, 10}, canvas.width() - 32, curve.title.empty() ? curve.name : curve.title, curve.study);
+  draw_title(canvas, {16, 10}, canvas.width() - 32, curve.title.empty() ? curve.name : curve.title,
+             machine_title.empty() ? curve.study : machine_title + ": " + curve.study);
   double top = 50;
   for (const Panel& panel : panels) {
     if (empty) break;

@@ -85,13 +85,14 @@ void draw_row(Canvas& canvas, const PlotArea& plot, const FluxDensityRow& row, d
 
 }  // namespace
 
-Canvas draw_flux_bars_figure(const FluxDensityTable& table) {
+Canvas draw_flux_bars_figure(const FluxDensityTable& table, const std::string& machine_title) {
   const double height = group * static_cast<double>(std::max<std::size_t>(table.rows.size(), 1));
   Canvas canvas(820, top + height + 52);
   std::vector<double> values;
   for (const FluxDensityRow& row : table.rows)
     values.insert(values.end(), {row.largest, row.at_third, row.percentile99, row.limit.value_or(0)});
-  draw_title(canvas, {16, 10}, canvas.width() - 32, "Flux density against the design limits", table.study);
+  draw_title(canvas, {16, 10}, canvas.width() - 32, "Flux density against the design limits",
+             machine_title.empty() ? table.study : machine_title + ": " + table.study);
   Range range = tidy_range(values, 8, true);
   range.high *= 1.06;  // room for the figures behind the bars
   PlotArea plot{left, top, canvas.width() - left - right, height, range, {0, 1}};

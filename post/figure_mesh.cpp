@@ -54,40 +54,58 @@ struct Panel {
   }
 };
 
-void draw_panel(Canvas& canvas, const Section& section, const Mesh& mesh, const std::vector<Edge>& edges,
-                const View& view, const Panel& p, double line) {
+// The picture's subject: section, mesh and where the sides' sectors stand [rad].
+struct Subject {
+  const Section& section;
+  const Mesh& mesh;
+  std::vector<Edge> edges;
+  FacingSectors facing;
+
+  double rotation(Side side) const { return side == Side::rotor ? facing.rotor_turn : 0; }
+  Point page(const View& view, int node) const {
+    return view(mesh.nodes[static_cast<std::size_t>(node)],
+                rotation(node < mesh.stator_nodes ? Side::stator : Side::rotor));
+  }
+};
+
+Path mesh_lines(const Subject& subject, const View& view, const Panel& p) {
+  Path path;
+  for (const Edge& e : subject.edges) {
+    const Point a = subject.page(view, e.from), b = subject.page(view, e.to);
+    if (!p.touches(a, b)) continue;
+    const Point m = e.middle < 0 ? a : subject.page(view, e.middle);
+    append_edge(path, a, m, b, e.middle >= 0);
+  }
+  return path;
+}
+
+void draw_panel(Canvas& canvas, const Subject& subject, const View& view, const Panel& p, double line) {
+  const Section& section = subject.section;
   canvas.begin_clip(p.left, p.top, p.width, p.height);
   for (const Region& region : section.regions) {
     Look look = region.role == Role::winding && region.branch >= 0 ? phase_look(region.branch)
                                                                    : role_look(region.role, region.side);
     Path path;
-    append_region(path, section.sides[static_cast<std::size_t>(region.side)], region, view, 0);
+    append_region(path, section.sides[static_cast<std::size_t>(region.side)], region, view,
+                  subject.rotation(region.side));
     canvas.fill(std::move(path), look.fill);
   }
-  Path path;
-  for (const Edge& e : edges) {
-    const Point a = view(mesh.nodes[static_cast<std::size_t>(e.from)]);
-    const Point b = view(mesh.nodes[static_cast<std::size_t>(e.to)]);
-    if (!p.touches(a, b)) continue;
-    const Point m = e.middle < 0 ? a : view(mesh.nodes[static_cast<std::size_t>(e.middle)]);
-    append_edge(path, a, m, b, e.middle >= 0);
-  }
-  canvas.stroke(std::move(path), {ink, line, {}});
+  canvas.stroke(mesh_lines(subject, view, p), {ink, line, {}});
   Path outline;
   for (Side side : {Side::stator, Side::rotor})
-    append_curves(outline, section.sides[static_cast<std::size_t>(side)], visible_curves(section, side), view, 0);
+    append_curves(outline, section.sides[static_cast<std::size_t>(side)], visible_curves(section, side), view,
+                  subject.rotation(side));
   canvas.stroke(std::move(outline), {ink, 3 * line, {}});
   canvas.end_clip();
   canvas.stroke(Path::rectangle(p.left, p.top, p.width, p.height), {pale_ink, 0.6, {}});
 }
 
-// The sector's middle upwards, as large as the panel allows.
-View sector_view(const Section& section, const Mesh& mesh, const Panel& p) {
-  const double middle = section.sides[0].start_angle + 0.5 * section.sector_angle();
-  View view{1, {0, 0}, mesh.sectors == 1 ? 0 : pi_ / 2 - middle};
+// The middle of what both sectors cover upwards, as large as the panel allows.
+View sector_view(const Subject& subject, const Panel& p) {
+  View view{1, {0, 0}, subject.mesh.sectors == 1 ? 0 : pi_ / 2 - subject.facing.middle};
   double x0 = 1e300, x1 = -1e300, y0 = 1e300, y1 = -1e300;
-  for (const Point& node : mesh.nodes) {
-    const Point q = view(node);
+  for (int node = 0; node < static_cast<int>(subject.mesh.nodes.size()); ++node) {
+    const Point q = subject.page(view, node);
     x0 = std::min(x0, q.x), x1 = std::max(x1, q.x), y0 = std::min(y0, q.y), y1 = std::max(y1, q.y);
   }
   view.scale = 0.96 * std::min(p.width / (x1 - x0), p.height / (y1 - y0));
@@ -95,10 +113,10 @@ View sector_view(const Section& section, const Mesh& mesh, const Panel& p) {
   return view;
 }
 
-View detail_view(const Section& section, const Mesh& mesh, double from_start, const Panel& p) {
-  const double share = from_start > 0 ? from_start : 0.5 * section.sector_angle();
-  const double angle = section.sides[0].start_angle + share;
-  const double radius = 0.5 * (mesh.gap[0].radius + mesh.gap[1].radius);
+View detail_view(const Subject& subject, double from_start, const Panel& p) {
+  const Section& section = subject.section;
+  const double angle = from_start > 0 ? section.sides[0].start_angle + from_start : subject.facing.middle;
+  const double radius = 0.5 * (section.gap_circle(Side::stator) + section.gap_circle(Side::rotor));
   const double width = std::max(14 * section.gap(), 0.09 * pi_ * radius / section.pole_pairs);
   View view{p.width / width, {0, 0}, pi_ / 2 - angle};
   view.axis = {p.left + p.width / 2, p.top + p.height / 2 + radius * view.scale};
@@ -106,6 +124,13 @@ View detail_view(const Section& section, const Mesh& mesh, double from_start, co
 }
 
 }  // namespace
+
+FacingSectors facing_sectors(const Section& section) {
+  const double width = section.sector_angle();
+  const double apart = section.sides[0].start_angle - section.sides[1].start_angle;
+  const double turn = width * std::round(apart / width);
+  return {turn, 0.5 * (section.sides[0].start_angle + section.sides[1].start_angle + turn + width)};
+}
 
 Canvas draw_mesh_figure(const Section& section, const Mesh& mesh, const MeshFigureOptions& options) {
   Canvas canvas(2 * margin + 2 * panel + between, head + panel + 36);
@@ -115,11 +140,11 @@ Canvas draw_mesh_figure(const Section& section, const Mesh& mesh, const MeshFigu
                          "{:.2f}, worst {:.2f} (1: equilateral)",
                          mesh.triangles.size(), mesh.order, mesh.triangles_per_pole(section.pole_pairs),
                          mesh.quality.smallest_angle * degrees, mesh.quality.mean_shape, mesh.quality.worst_shape));
-  const std::vector<Edge> edges = unique_edges(mesh);
+  const Subject subject{section, mesh, unique_edges(mesh), facing_sectors(section)};
   const Panel sector{margin, head, panel, panel}, detail{margin + panel + between, head, panel, panel};
-  draw_panel(canvas, section, mesh, edges, sector_view(section, mesh, sector), sector, 0.3);
-  const View close_up = detail_view(section, mesh, options.detail_angle, detail);
-  draw_panel(canvas, section, mesh, edges, close_up, detail, 0.5);
+  draw_panel(canvas, subject, sector_view(subject, sector), sector, 0.3);
+  const View close_up = detail_view(subject, options.detail_angle, detail);
+  draw_panel(canvas, subject, close_up, detail, 0.5);
   const TextStyle caption{.size = 10, .colour = ink, .along = Anchor::start};
   canvas.text({sector.left, head + panel + 8},
               section.sectors > 1 ? fmt::format("one of {} sectors, rotor angle 0", section.sectors) : "whole section",

@@ -176,20 +176,20 @@ void add_number(vtkFieldData* data, const char* name, double value, const char* 
   data->AddArray(array);
 }
 
-void add_field_data(vtkFieldData* data, const Section& section, double time, double rotor_angle) {
+void add_field_data(vtkFieldData* data, const Section& section, double frame, double rotor_angle) {
   vtkNew<vtkStringArray> names;
   names->SetName("region_names");
   for (const Region& region : section.regions) names->InsertNextValue(region.name);
   names->InsertNextValue("annulus");
   data->AddArray(names);
-  add_number(data, "TimeValue", time, "s");
+  add_number(data, "TimeValue", frame, "1");
   add_number(data, "rotor_angle_deg", rotor_angle * 180 / pi, "deg");
 }
 
 }  // namespace
 
 std::string vtu_text(const StaticField& field, const Excitation& excitation, const StaticSolution& solution,
-                     double time) {
+                     double frame) {
   const Mesh& mesh = field.mesh();
   const std::size_t corners = mesh.order == 1 ? 3 : 6;
   const auto around = static_cast<std::size_t>(annulus_points(mesh)) / 2;
@@ -200,7 +200,7 @@ std::string vtu_text(const StaticField& field, const Excitation& excitation, con
   add_annulus(builder, solution.gap, around, static_cast<int>(field.section().regions.size()));
   vtkNew<vtkUnstructuredGrid> grid;
   builder.finish(grid);
-  add_field_data(grid->GetFieldData(), field.section(), time, solution.rotor_angle);
+  add_field_data(grid->GetFieldData(), field.section(), frame, solution.rotor_angle);
   vtkNew<vtkXMLUnstructuredGridWriter> writer;
   writer->SetInputData(grid);
   writer->SetDataModeToAppended();
@@ -212,25 +212,27 @@ std::string vtu_text(const StaticField& field, const Excitation& excitation, con
   return writer->GetOutputString();
 }
 
-void write_vtu(const StaticField& field, const Excitation& excitation, const StaticSolution& solution, double time,
+void write_vtu(const StaticField& field, const Excitation& excitation, const StaticSolution& solution, double frame,
                const std::filesystem::path& path) {
-  write_file(path.string(), vtu_text(field, excitation, solution, time));
+  write_file(path.string(), vtu_text(field, excitation, solution, frame));
 }
 
-std::string pvd_text(const std::vector<std::pair<double, std::string>>& angle_and_file) {
-  std::string text =
+std::string pvd_text(const std::vector<std::pair<double, std::string>>& steps, const std::string& step_label) {
+  std::string text = fmt::format(
       "<?xml version=\"1.0\"?>\n<VTKFile type=\"Collection\" version=\"0.1\" byte_order=\"LittleEndian\">\n"
-      "  <!-- timestep: mechanical rotor angle in degrees -->\n  <Collection>\n";
-  for (const auto& [angle, file] : angle_and_file) {
+      "  <!-- timestep: {} -->\n  <Collection>\n",
+      step_label);
+  for (const auto& [step, file] : steps) {
     std::string escaped;
     for (char c : file) escaped += c == '&' ? "&amp;" : c == '"' ? "&quot;" : c == '<' ? "&lt;" : std::string(1, c);
-    text += fmt::format("    <DataSet timestep=\"{:.10g}\" file=\"{}\"/>\n", angle * 180 / pi, escaped);
+    text += fmt::format("    <DataSet timestep=\"{:.10g}\" file=\"{}\"/>\n", step, escaped);
   }
   return text + "  </Collection>\n</VTKFile>\n";
 }
 
-void write_pvd(const std::vector<std::pair<double, std::string>>& angle_and_file, const std::filesystem::path& path) {
-  write_file(path.string(), pvd_text(angle_and_file));
+void write_pvd(const std::vector<std::pair<double, std::string>>& steps, const std::string& step_label,
+               const std::filesystem::path& path) {
+  write_file(path.string(), pvd_text(steps, step_label));
 }
 
 }  // namespace polepitch

@@ -50,6 +50,25 @@ TEST(FigureSection, ViewTurnsThePoleUpwards) {
   EXPECT_NEAR(p.y, 1, 1e-9);  // 1 % of the window below its upper edge
 }
 
+// By hand: sectors of 90°; the rotor's moves by whole sectors to within half a sector of the stator's, and both cover
+// the middle.
+TEST(FigureMesh, SectorsFaceEachOther) {
+  constexpr double degree = pi / 180;
+  struct Row {
+    double stator, rotor, turn, middle;  // deg: starts of the sectors, and what is expected
+  };
+  for (const Row& row :
+       {Row{45, 98, -90, 71.5}, Row{45, 45, 0, 90}, Row{0, -100, 90, 40}, Row{-45, 200, -270, -12.5}}) {
+    Section section;
+    section.sectors = 4;
+    section.sides[0].start_angle = row.stator * degree;
+    section.sides[1].start_angle = row.rotor * degree;
+    const FacingSectors facing = facing_sectors(section);
+    EXPECT_NEAR(facing.rotor_turn, row.turn * degree, 1e-12);
+    EXPECT_NEAR(facing.middle, row.middle * degree, 1e-12);
+  }
+}
+
 // Every picture of one machine in both formats: what they show is judged by eye; here that they are drawn at all,
 // also without a field, with one point and with none.
 TEST(Figures, EveryPictureIsDrawn) {

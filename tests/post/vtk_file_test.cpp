@@ -93,6 +93,8 @@ TEST_F(FieldFile, HasEveryCellAndArray) {
   ASSERT_NE(names, nullptr);
   EXPECT_EQ(names->GetNumberOfValues(), static_cast<vtkIdType>(machine->section.regions.size()) + 1);
   EXPECT_DOUBLE_EQ(grid->GetFieldData()->GetArray("TimeValue")->GetTuple1(0), 0.25);
+  // the frame's number: not seconds
+  EXPECT_STREQ(grid->GetFieldData()->GetArray("TimeValue")->GetInformation()->Get(vtkDataArray::UNITS_LABEL()), "1");
   EXPECT_NEAR(grid->GetFieldData()->GetArray("rotor_angle_deg")->GetTuple1(0), angle * 180 / pi, 1e-12);
 }
 
@@ -185,8 +187,10 @@ TEST_F(FieldFile, AnnulusCellsCarryTheGapField) {
     }
 }
 
-TEST(FieldSeries, ListsFilesOverTheRotorAngle) {
-  const std::string text = pvd_text({{0, "a_000.vtu"}, {pi / 6, "a&b.vtu"}});
+TEST(FieldSeries, ListsFilesUnderTheirSteps) {
+  const std::string text = pvd_text({{0, "a_000.vtu"}, {30, "a&b.vtu"}}, "number of the frame");
+  EXPECT_NE(text.find("<!-- timestep: number of the frame -->"), std::string::npos);
+  EXPECT_EQ(text.find("rotor"), std::string::npos);  // nothing but the label says what the steps are
   EXPECT_NE(text.find("<DataSet timestep=\"0\" file=\"a_000.vtu\"/>"), std::string::npos);
   EXPECT_NE(text.find("<DataSet timestep=\"30\" file=\"a&amp;b.vtu\"/>"), std::string::npos);
 }

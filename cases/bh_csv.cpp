@@ -18,22 +18,25 @@ constexpr std::size_t most_faults = 20;  // a wrong decimal sign makes every lin
 
 struct Row {
   int line = 0;
+  std::string_view text;  // the whole line, which the fields lie in
   std::vector<std::string_view> fields;
 };
 
-void add_fault(std::vector<Diagnostic>& faults, const std::string& path, int line, std::string message,
-               std::string hint) {
-  Diagnostic fault;
-  fault.place.file = path;
-  fault.place.line = line;
-  fault.message = std::move(message);
-  fault.hint = std::move(hint);
-  faults.push_back(std::move(fault));
+void add_fault(std::vector<Diagnostic>& faults, const Place& place, std::string message, std::string hint) {
+  faults.push_back({place, std::move(message), std::move(hint)});
 }
 
+/// Where a field begins; columns count characters from 1, so the later bytes of one (10xxxxxx) do not count.
+Place field_place(const std::string& path, const Row& row, std::string_view field) {
+  const std::string_view before = row.text.substr(0, static_cast<std::size_t>(field.data() - row.text.data()));
+  const auto characters = std::count_if(before.begin(), before.end(), [](char c) { return (c & 0xC0) != 0x80; });
+  return {path, row.line, 1 + static_cast<int>(characters)};
+}
+
+/// A view into `text` also when nothing is left, so that its place is known.
 std::string_view trimmed(std::string_view text) {
   const auto first = text.find_first_not_of(" \t\r\"");
-  if (first == std::string_view::npos) return {};
+  if (first == std::string_view::npos) return text.substr(0, 0);
   return text.substr(first, text.find_last_not_of(" \t\r\"") - first + 1);
 }
 
@@ -58,11 +61,12 @@ std::vector<Row> split_rows(std::string_view text) {
   int line = 0;
   while (!text.empty()) {
     const auto end = text.find('\n');
-    std::string_view content = trimmed(text.substr(0, end));
+    const std::string_view whole = text.substr(0, end);
+    std::string_view content = trimmed(whole);
     text = end == std::string_view::npos ? std::string_view{} : text.substr(end + 1);
     ++line;
     if (content.empty() || content.front() == '#') continue;
-    Row row{line, {}};
+    Row row{line, whole, {}};
     for (auto comma = content.find(','); comma != std::string_view::npos; comma = content.find(',')) {
       row.fields.push_back(trimmed(content.substr(0, comma)));
       content.remove_prefix(comma + 1);
@@ -78,7 +82,7 @@ int column(const Row& header, std::string_view name, const std::string& path, st
   const auto found = std::find(header.fields.begin(), header.fields.end(), name);
   const auto times = std::count(header.fields.begin(), header.fields.end(), name);
   if (times == 1) return static_cast<int>(found - header.fields.begin());
-  add_fault(faults, path, header.line,
+  add_fault(faults, {path, header.line, 0},
             fmt::format("the column {} {}", name, times == 0 ? "is missing" : "stands twice"),
             std::string(header_hint) + ", with commas between the columns");
   return -1;
@@ -87,14 +91,16 @@ int column(const Row& header, std::string_view name, const std::string& path, st
 bool read_field(const Row& row, int index, std::string_view name, const std::string& path, double& value,
                 std::vector<Diagnostic>& faults) {
   if (index >= static_cast<int>(row.fields.size())) {
-    add_fault(faults, path, row.line, fmt::format("the row has no value of {}", name), "commas separate the columns");
+    add_fault(faults, {path, row.line, 0}, fmt::format("the row has no value of {}", name),
+              "commas separate the columns");
     return false;
   }
   std::string_view text = row.fields[index];
   if (!text.empty() && text.front() == '+') text.remove_prefix(1);
   const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (status == std::errc{} && end == text.data() + text.size() && std::isfinite(value)) return true;
-  add_fault(faults, path, row.line, fmt::format("{} = \"{}\" is not a number", name, row.fields[index]),
+  add_fault(faults, field_place(path, row, row.fields[index]),
+            fmt::format("{} = \"{}\" is not a number", name, row.fields[index]),
             "the decimal sign is a point, commas separate the columns, units stand in the header only");
   return false;
 }
@@ -103,7 +109,7 @@ bool read_field(const Row& row, int index, std::string_view name, const std::str
   if (faults.size() > most_faults) {
     const std::size_t more = faults.size() - most_faults;
     faults.resize(most_faults);
-    add_fault(faults, path, 0, fmt::format("{} more faults of this kind", more), "");
+    add_fault(faults, {path, 0, 0}, fmt::format("{} more faults of this kind", more), "");
   }
   throw InputError(std::move(faults));
 }

@@ -12,9 +12,13 @@ void check_keys(const Block& block, const TomlNode& node, const std::vector<Para
                 const std::vector<std::string>& other_keys, Diagnostics& faults) {
   std::vector<std::string> names = other_keys;
   for (const Parameter& parameter : parameters) names.push_back(parameter.name);
+  // "study 1" is no header of the file, other paths are.
+  const bool header = block.path.find(' ') == std::string::npos;
+  const std::string where = block.path.empty() ? "at the top of the file"
+                            : header           ? "in [" + block.path + "]"
+                                               : "in " + block.path;
   for (const TomlEntry& entry : *node.table()) {
     if (std::find(names.begin(), names.end(), entry.key) != names.end()) continue;
-    const std::string where = block.path.empty() ? "at the top of the file" : "in [" + block.path + "]";
     const std::string what = entry.value.table() != nullptr ? "table" : "key";
     faults.push_back(
         {entry.key_place, fmt::format("unknown {} \"{}\" {}", what, entry.key, where), suggestion(entry.key, names)});

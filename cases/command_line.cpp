@@ -2,9 +2,11 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <filesystem>
 #include <sstream>
 #include <thread>
 
+#include "cases/docs.h"
 #include "cases/listing.h"
 #include "geometry/error.h"
 #include "geometry/parameter.h"
@@ -19,6 +21,7 @@ constexpr const char* footer = R"(Examples:
   polepitch run motor.toml -o out --jobs 2 --json
   polepitch list slots                   what can stand in a case file
   polepitch docs case-file               every parameter with unit, range, default and meaning
+  polepitch docs material-file           what a material file of your own holds, and its B-H table as CSV
 
 With --json standard output is one JSON value: the summary, the list, or {"error": ...}.
 Exit codes: 0 done, 1 fault of the program, 2 command line, 3 case file, 4 geometry or mesh,
@@ -45,21 +48,28 @@ std::string join(const std::vector<std::string>& names) {
   throw UsageError(error.what(), "polepitch --help shows the commands and their options");
 }
 
+/// CLI11 wants the fault as a text, "" when there is none.
+std::string refuse_empty(const std::string& text) {
+  return text.empty() ? "the name is empty; leave the option out for the default" : "";
+}
+
 void add_commands(CLI::App& app, CommandLine& line) {
   CLI::App* run = app.add_subcommand("run", "Solve the studies of a case file and write the results");
   CLI::App* check = app.add_subcommand("check", "Read, lay out, draw, mesh and describe, without solving a field");
   for (CLI::App* command : {run, check}) {
     command->add_option("CASE", line.case_path, "Case file (TOML)")->required();
-    command->add_option("-o,--output", line.output, "Directory of the results; default: the case's name, here");
+    command->add_option("-o,--output", line.output, "Directory of the results; default: the case's name, here")
+        ->check(refuse_empty);
   }
   run->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
   CLI::App* create = app.add_subcommand("new", "Write a commented case file that runs, to start from");
   create->add_option("KIND", line.topic, "Kind of machine; `polepitch list machines` names them")->required();
-  create->add_option("-o,--output", line.output, "File to write; - is standard output; default: KIND.toml");
+  create->add_option("-o,--output", line.output, "File to write; - is standard output; default: KIND.toml")
+      ->check(refuse_empty);
   CLI::App* list = app.add_subcommand("list", "What can stand in a case file");
   list->add_option("TOPIC", line.topic, join(list_topics()))->required();
   CLI::App* docs = app.add_subcommand("docs", "Print the generated reference");
-  docs->add_option("TOPIC", line.topic, "case-file")->required();
+  docs->add_option("TOPIC", line.topic, join(reference_topics()))->required();
 }
 
 Command chosen(const CLI::App& app) {
@@ -74,6 +84,12 @@ Command chosen(const CLI::App& app) {
 
 const char* program_version() {
   return POLEPITCH_VERSION;
+}
+
+std::string default_directory(const std::string& case_path) {
+  const std::filesystem::path path(case_path);
+  const std::string name = path.stem().string();
+  return path.has_extension() ? name : name + "-results";
 }
 
 CommandLine parse_command_line(int argc, const char* const* argv) {

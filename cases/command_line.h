@@ -21,6 +21,10 @@ struct CommandLine {
 /// "0.1.0"
 const char* program_version();
 
+/// Where results go when no -o says so: the case's name, with "-results" behind it when the case file has no extension,
+/// for the bare name is the file itself.
+std::string default_directory(const std::string& case_path);
+
 /// Throws UsageError.
 CommandLine parse_command_line(int argc, const char* const* argv);
 

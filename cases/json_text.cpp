@@ -30,7 +30,7 @@ std::string error_json(int code, const std::vector<Diagnostic>& diagnostics) {
     Json item;
     item["file"] = d.place.file.empty() ? Json() : Json(d.place.file);
     item["line"] = d.place.line > 0 ? Json(d.place.line) : Json();
-    item["column"] = d.place.line > 0 ? Json(d.place.column) : Json();
+    item["column"] = d.place.line > 0 && d.place.column > 0 ? Json(d.place.column) : Json();
     item["message"] = d.message;
     item["hint"] = d.hint;
     list.push_back(std::move(item));

@@ -40,7 +40,8 @@ void print_error(std::string text) {
 
 int run(const CommandLine& line) {
   Progress progress(!line.quiet);
-  const RunReport report = run_case({line.case_path, line.output, line.jobs, line.command == Command::run}, progress);
+  const std::string directory = line.output.empty() ? default_directory(line.case_path) : line.output;
+  const RunReport report = run_case({line.case_path, directory, line.jobs, line.command == Command::run}, progress);
   progress.clear();
   if (line.json)
     print(summary_text(report.case_name, program_version(), report.results));
@@ -70,8 +71,7 @@ int list(const CommandLine& line) {
 }
 
 int docs(const CommandLine& line) {
-  if (line.topic != "case-file") throw UsageError("there is no reference \"" + line.topic + "\"", "one of: case-file");
-  print(case_file_reference());
+  print(reference_text(line.topic));
   return 0;
 }
 

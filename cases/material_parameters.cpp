@@ -36,7 +36,7 @@ const std::vector<Parameter>& material_parameters() {
       text("b_unit", "T", "Unit of the list b."),
       list("h", "Field strength of the B-H table, rising from 0."),
       text("h_unit", "A/m", "Unit of the list h."),
-      text("bh_csv", "", "File with the B-H table instead of the lists: header H_A_per_m,B_T, one row a line."),
+      text("bh_csv", "", "File with the B-H table instead of the lists; the path is relative to this file."),
       quantity("conductivity", Kind::conductivity, "MS/m", 1e-12, 100, "Electrical conductivity at 20 degC."),
       quantity("temperature_coefficient", Kind::temperature_coefficient, "1/K", -0.01, 0.02,
                "Coefficient of the resistivity, referred to 20 degC."),

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <set>
 
 #include "cases/block_reader.h"
 #include "cases/case.h"
@@ -26,6 +27,7 @@ struct Reader {
   const TomlNode& root;
   Diagnostics faults;
   std::vector<MaterialUse> uses;
+  std::set<std::string> failed_materials;  // their files are at fault, which is told already
 
   void fault(const Place& place, std::string message, std::string hint = "") {
     faults.push_back({place, std::move(message), std::move(hint)});
@@ -146,7 +148,7 @@ std::vector<Block> read_studies(Reader& reader) {
   }
   for (std::size_t i = 0; i < list->array()->size(); ++i) {
     const TomlNode& node = (*list->array())[i];
-    const std::string path = fmt::format("study[{}]", i);
+    const std::string path = fmt::format("study {}", i + 1);
     if (node.table() == nullptr) {
       reader.fault(node.place, fmt::format("{} is {}, a table is needed", path, describe(node)), "write [[study]]");
       continue;
@@ -178,9 +180,11 @@ void add_material_files(Reader& reader, const Block& top, const std::string& cas
       else
         materials.emplace(material.name, std::move(material));
     } catch (const FileError& error) {
+      reader.failed_materials.insert(std::filesystem::path(name).stem().string());
       reader.fault(place, "material_files: " + error.diagnostics().front().message,
                    "paths are relative to the case file");
     } catch (const InputError& error) {
+      reader.failed_materials.insert(std::filesystem::path(name).stem().string());
       for (const Diagnostic& d : error.diagnostics()) reader.faults.push_back(d);
     }
   }
@@ -190,7 +194,7 @@ void check_materials(Reader& reader, const Materials& materials) {
   std::vector<std::string> names;
   for (const auto& [name, material] : materials) names.push_back(name);
   for (const MaterialUse& use : reader.uses)
-    if (materials.count(use.material) == 0)
+    if (materials.count(use.material) == 0 && reader.failed_materials.count(use.material) == 0)
       reader.fault(use.place, fmt::format("{} = \"{}\" is not a known material", use.path, use.material),
                    suggestion(use.material, names));
 }
@@ -214,7 +218,7 @@ Case read_case(const std::string& path) {
     throw InputError("the case file is empty", "`polepitch new` writes one to start from", {path, 1, 1});
   const TomlNode root = parse_toml(kase.text, path);
 
-  Reader reader{root, {}, {}};
+  Reader reader{root, {}, {}, {}};
   const Block top = read_block("", &root, case_parameters(),
                                {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study"},
                                reader.faults);

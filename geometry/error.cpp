@@ -16,7 +16,8 @@ std::string to_text(const Diagnostic& diagnostic) {
   const Place& place = diagnostic.place;
   if (!place.file.empty()) {
     text += place.file + ":";
-    if (place.line > 0) text += std::to_string(place.line) + ":" + std::to_string(place.column) + ":";
+    if (place.line > 0) text += std::to_string(place.line) + ":";
+    if (place.line > 0 && place.column > 0) text += std::to_string(place.column) + ":";
     text += " ";
   }
   text += "error: " + diagnostic.message;

@@ -33,7 +33,7 @@ struct Diagnostic {
   std::string hint;
 };
 
-/// "machine.toml:12:7: error: message\n  hint: …"
+/// "machine.toml:12:7: error: message\n  hint: …"; what is unknown of the place is left out.
 std::string to_text(const Diagnostic& diagnostic);
 
 class Error : public std::runtime_error {

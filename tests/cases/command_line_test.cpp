@@ -61,6 +61,18 @@ TEST(CommandLine, Faults) {
   EXPECT_NE(refusal({"run", "m.toml", "--jobs", "many"}).find("--jobs"), std::string::npos);
   EXPECT_NE(refusal({"run", "m.toml", "--no-such-option"}).find("--no-such-option"), std::string::npos);
   EXPECT_NE(refusal({}), "");
+  EXPECT_NE(refusal({"run", "m.toml", "-o", ""}).find("the name is empty"), std::string::npos);
+  EXPECT_NE(refusal({"new", "cage-motor", "--output", ""}).find("the name is empty"), std::string::npos);
+  EXPECT_NE(refusal({"check", "m.toml", "--output="}), "");
+}
+
+// The rule as the header states it.
+TEST(CommandLine, ResultsNeverTakeTheNameOfTheCaseFile) {
+  EXPECT_EQ(default_directory("motor.toml"), "motor");
+  EXPECT_EQ(default_directory("cases/motor.toml"), "motor");
+  EXPECT_EQ(default_directory("motor.v2.toml"), "motor.v2");
+  EXPECT_EQ(default_directory("motor"), "motor-results");
+  EXPECT_EQ(default_directory("cases.d/motor"), "motor-results");
 }
 
 TEST(Listing, EveryTopicHasEntriesWithSentences) {

@@ -169,6 +169,25 @@ TEST_F(MaterialFiles, csv_faults_name_file_and_line) {
   EXPECT_SAYS(csv_fault(std::string("H\0_\0", 4)), "not UTF-8");
 }
 
+// Columns counted by hand, in characters; a fault of a whole row or table has none, and none is printed.
+TEST_F(MaterialFiles, csv_faults_name_the_column_of_a_field) {
+  const auto said = [&](const std::string& text) {
+    const std::string path = write("table.csv", text);
+    try {
+      read_bh_csv(path);
+    } catch (const InputError& error) {
+      return std::string(error.what()).substr(path.size());
+    }
+    return std::string("nothing");
+  };
+  EXPECT_EQ(said("H_A_per_m,B_T\n0,0\n100, one\n").find(":3:6: error: B_T = \"one\""), 0u);
+  EXPECT_EQ(said("H_A_per_m,B_T\n0,0\n  x,1\n").find(":3:3: error: H_A_per_m = \"x\""), 0u);
+  EXPECT_EQ(said("H_A_per_m,note,B_T\n0,\xC3\xA4\xC3\xB6,0\n1,\xC3\xA4\xC3\xB6,y\n").find(":3:6: error: "), 0u);
+  EXPECT_EQ(said("H_A_per_m,B_T\n0,0\n100,\n").find(":3:5: error: B_T = \"\""), 0u);
+  EXPECT_EQ(said("H_A_per_m,B_T\n0,0\n100,1\n200,0.9\n").find(":4: error: B does not rise"), 0u);
+  EXPECT_EQ(said("H_A_per_m,B_T\n0,0\n100\n").find(":3: error: the row has no value"), 0u);
+}
+
 TEST_F(MaterialFiles, csv_faults_come_together_but_not_without_end) {
   std::string text = "H_A_per_m,B_T\n0,0\nx,1\n200,y\n";
   const std::string two = csv_fault(text);

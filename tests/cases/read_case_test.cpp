@@ -9,9 +9,9 @@
 namespace polepitch {
 namespace {
 
-std::vector<Diagnostic> faults_of(const std::string& text) {
+std::vector<Diagnostic> faults_of(const std::string& text, const std::map<std::string, std::string>& beside = {}) {
   try {
-    read_case_text(text);
+    read_case_text(text, beside);
   } catch (const InputError& error) {
     return error.diagnostics();
   }
@@ -78,7 +78,7 @@ TEST(ReadCase, StudiesKeepTheirOrderAndNumber) {
       read_case_text(small_case() + "\n[[study]]\ntype = \"reactances\"\n\n[[study]]\ntype = \"torque-angle\"\n");
   ASSERT_EQ(kase.studies.size(), 2U);
   EXPECT_EQ(kase.studies[0].type, "reactances");
-  EXPECT_EQ(kase.studies[0].path, "study[0]");
+  EXPECT_EQ(kase.studies[0].path, "study 1");
   EXPECT_EQ(kase.studies[1].type, "torque-angle");
 }
 
@@ -90,6 +90,18 @@ TEST(ReadCase, OwnMaterialsStandBesideTheLibrary) {
   ASSERT_EQ(kase.materials.count("my-steel"), 1U);
   EXPECT_EQ(kase.materials.at("my-steel").mu_r, 800);
   EXPECT_EQ(kase.materials.count("copper"), 1U);
+}
+
+TEST(ReadCase, AFaultyMaterialFileIsNotAnUnknownMaterialAsWell) {
+  const std::string text = "material_files = [\"my-steel.toml\"]\n" + replaced(small_case(), "demo-steel", "my-steel");
+  std::vector<Diagnostic> faults = faults_of(text, {{"my-steel.toml", "kind = \"steel\"\nsource = \"invented\"\n"}});
+  ASSERT_EQ(faults.size(), 1U);
+  EXPECT_EQ(faults[0].message, "a steel needs a B-H table or mu_r");
+  faults = faults_of(text);  // the file is not there
+  ASSERT_EQ(faults.size(), 1U);
+  EXPECT_NE(faults[0].message.find("material_files: cannot read"), std::string::npos);
+  faults = faults_of(replaced(text, "\"my-steel\"", "\"my-stel\""));  // another name is still unknown
+  ASSERT_EQ(faults.size(), 2U);
 }
 
 TEST(ReadCase, AFileThatIsNotThere) {

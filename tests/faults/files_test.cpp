@@ -50,6 +50,7 @@ TEST(Files, FullDiskOnStandardOutput) {
   options.stdout_path = "/dev/full";
   for (const std::vector<std::string>& arguments : {std::vector<std::string>{"list", "materials"},
                                                     {"docs", "case-file"},
+                                                    {"docs", "material-file"},
                                                     {"--help"},
                                                     {"list", "slots", "--json"}}) {
     const Outcome outcome = run_program(arguments, options);

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cases/material_library.h"
 #include "tests/cases/case_text_helper.h"
 #include "tests/faults/process_helper.h"
 
@@ -19,6 +20,7 @@ TEST(Usage, FaultsOfTheCommandLine) {
                                                     {"list", "rotor"},
                                                     {"new", "no-such-machine"},
                                                     {"docs", "nothing"},
+                                                    {"check", "m.toml", "-o", ""},
                                                     {"check", "m.toml", "--nothing"}}) {
     const Outcome outcome = run_program(arguments);
     EXPECT_EQ(outcome.exit_code, 2) << outcome.err;
@@ -78,6 +80,42 @@ TEST(Usage, QuietSaysNothing) {
   EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
   EXPECT_EQ(outcome.out + outcome.err, "");
   EXPECT_TRUE(std::filesystem::exists(directory / "machine/summary.json"));  // DIR is the case's name, here
+}
+
+TEST(Usage, CaseFileWithoutExtensionKeepsItsName) {
+  const FreshDirectory directory;
+  write_text(directory / "machine", small_case());
+  ProcessOptions options;
+  options.directory = directory.path();
+  const Outcome outcome = run_program({"check", "machine"}, options);
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
+  EXPECT_TRUE(std::filesystem::exists(directory / "machine-results/summary.json"));
+  EXPECT_EQ(read_text_file(directory / "machine"), small_case());
+}
+
+TEST(Usage, MaterialReferenceNamesEveryKey) {
+  const Outcome outcome = run_program({"docs", "material-file"});
+  EXPECT_EQ(outcome.exit_code, 0);
+  for (const std::vector<Parameter>& table : {material_parameters(), iron_loss_parameters()})
+    for (const Parameter& p : table) EXPECT_NE(outcome.out.find("| `" + p.name + "` |"), std::string::npos) << p.name;
+}
+
+// The example of the reference, cut out of it, is a material that a case takes.
+TEST(Usage, MaterialExampleOfTheReferenceRuns) {
+  const std::string text = run_program({"docs", "material-file"}).out;
+  const auto example = [&](const std::string& first) {
+    std::string lines;
+    for (auto at = text.find("    " + first); text.compare(at, 4, "    ") == 0; at = text.find('\n', at) + 1)
+      lines += text.substr(at + 4, text.find('\n', at) - at - 3);
+    return lines;
+  };
+  const FreshDirectory directory;
+  write_text(directory / "my-steel.toml", example("kind = "));
+  write_text(directory / "my-steel.csv", example("# invented"));
+  write_text(directory / "machine.toml",
+             "material_files = [\"my-steel.toml\"]\n" + replaced(small_case(), "demo-steel", "my-steel"));
+  const Outcome outcome = run_program({"check", directory / "machine.toml", "-o", directory / "out"});
+  EXPECT_EQ(outcome.exit_code, 0) << outcome.err;
 }
 
 TEST(Usage, ReferenceIsMarkdownOfEveryTable) {

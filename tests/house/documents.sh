@@ -6,8 +6,10 @@ cd "$(dirname "${BASH_SOURCE[0]}")/../.."
 failed=0
 fail() { printf '%s\n' "$*"; failed=1; }
 
-"$program" docs case-file | diff docs/case-file.md - ||
-  fail "docs/case-file.md is not what the parameter tables say; run: polepitch docs case-file > docs/case-file.md"
+for topic in case-file material-file; do
+  "$program" docs $topic | diff docs/$topic.md - ||
+    fail "docs/$topic.md is not what the parameter tables say; run: polepitch docs $topic > docs/$topic.md"
+done
 
 lines=$(wc -l <README.md)
 [[ $lines -le 80 ]] || fail "README.md has $lines lines, more than 80"

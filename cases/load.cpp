@@ -77,17 +77,17 @@ std::vector<Parameter> load_parameters() {
   };
 }
 
-double phase_current(const StudyContext& context, const Block& study) {
+double phase_current(const Case& kase, const Block& study) {
   if (study.values.has("phase_current")) return std::sqrt(2.0) * study.values.number("phase_current");
-  if (context.kase.machine.rating.present) return per_unit_base(context.kase.machine).current;
+  if (kase.machine.rating.present) return per_unit_base(kase.machine).current;
   throw InputError(study.path + ".phase_current is missing, and without a [rating] there is no rated current to take",
                    "state the phase current, r.m.s., or give the machine a [rating]", study.place);
 }
 
-Load read_load(const StudyContext& context, const Block& study) {
+Load read_load(const Case& kase, const Section& section, const Block& study) {
   const Values& v = study.values;
   Load load;
-  if (phase_count(context.section) > 0 && !v.has("phase_currents")) load.current = phase_current(context, study);
+  if (phase_count(section) > 0 && !v.has("phase_currents")) load.current = phase_current(kase, study);
   load.current_angle = v.number("current_angle");
   load.field_current = v.number("field_current");
   load.bar_current = v.number("bar_current");
@@ -98,7 +98,6 @@ Load read_load(const StudyContext& context, const Block& study) {
     load.phase_currents = v.numbers("phase_currents");
     load.positions = 1;  // held currents have no mean over a turning rotor
   }
-  const Section& section = context.section;
   std::vector<Diagnostic> faults;
   const auto refuse = [&](const char* key, const std::string& message, const std::string& hint) {
     faults.push_back({v.place(key), study.path + "." + key + " " + message, hint});

@@ -23,9 +23,10 @@ struct Load {
 /// phase_current (r.m.s.), current_angle, field_current, bar_current, bar_angle, phase_currents, rotor_angle,
 /// positions.
 std::vector<Parameter> load_parameters();
-Load read_load(const StudyContext& context, const Block& study);
+/// Throws InputError for every fault between the study and the machine.
+Load read_load(const Case& kase, const Section& section, const Block& study);
 /// Peak of phase_current, or of the rated current. Throws InputError where the case states neither.
-double phase_current(const StudyContext& context, const Block& study);
+double phase_current(const Case& kase, const Block& study);
 
 bool has_bars(const Section& section);
 

@@ -3,6 +3,7 @@
 #include "cases/case.h"
 #include "cases/command_line.h"
 #include "cases/describe.h"
+#include "cases/former_results.h"
 #include "cases/interrupt.h"
 #include "cases/run_studies.h"
 #include "cases/write_results.h"
@@ -40,6 +41,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
 
   // 2. Draw: the winding is laid out, then the smallest sector of both sides as points, curves and regions.
   const Section section = draw_section(kase.machine);
+  check_studies(kase, section);
   throw_if_interrupted();
 
   // 3. Mesh both sides up to the gap circles. The rotor turns without a new mesh.
@@ -48,6 +50,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
 
   // 4. Describe: what needs no field.
   make_directory(report.directory);
+  remove_former_results(report.directory);
   report.results = describe_machine(kase, section, mesh);
   if (kase.output.values.flag("pictures")) draw_description(kase, section, mesh, report.directory);
   throw_if_interrupted();

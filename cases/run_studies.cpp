@@ -1,5 +1,6 @@
 #include "cases/run_studies.h"
 
+#include <algorithm>
 #include <cmath>
 #include <exception>
 #include <map>
@@ -30,7 +31,7 @@ using Key = std::tuple<std::string, std::string, std::vector<std::pair<std::stri
 Key key_of(const Quantity& q) {
   auto at = q.at;
   for (auto& [name, text] : at)
-    if (name == "torque_angle") text.clear();
+    if (name == "torque_angle" || name == "where") text.clear();
   return {q.study, q.name, at};
 }
 
@@ -51,6 +52,16 @@ std::vector<std::string> study_names(const Case& kase) {
     names.push_back(count == 1 ? study.type : study.type + "-" + std::to_string(count));
   }
   return names;
+}
+
+void check_studies(const Case& kase, const Section& section) {
+  std::vector<Diagnostic> faults;
+  for (const Block& study : kase.studies) try {
+      if (const StudyType& type = type_of(study); type.check) type.check(kase, section, study);
+    } catch (const InputError& fault) {
+      faults.insert(faults.end(), fault.diagnostics().begin(), fault.diagnostics().end());
+    }
+  if (!faults.empty()) throw InputError(faults);
 }
 
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress) {
@@ -88,9 +99,8 @@ void attach_errors(SolvedStudies& fine, const SolvedStudies& coarse) {
     for (Quantity& q : fine.studies[i].results.quantities) {
       const auto it = values.find(key_of(q));
       if (it == values.end()) continue;
-      // What does not change with the mesh (a given current, a closed form) has no error of discretisation.
-      const double difference = std::abs(q.value - it->second);
-      if (difference > 1e-10 * std::abs(q.value)) q.error = difference;
+      // A study may know of an error beside the mesh's, such as the step of a search.
+      if (!q.exact) q.error = std::max(q.error.value_or(0), std::abs(q.value - it->second));
     }
     if (i < coarse.studies.size()) attach_flux_errors(fine.studies[i].results, coarse.studies[i].results);
   }

@@ -22,6 +22,9 @@ struct SolvedStudies {
 /// Names studies by type, numbered from the second of a type on: "reactances", "reactances-2".
 std::vector<std::string> study_names(const Case& kase);
 
+/// Throws InputError with every fault between a study and the machine, before anything is meshed.
+void check_studies(const Case& kase, const Section& section);
+
 /// A study that does not converge is put in `failed` and the others go on; all failed: throws the first one's error.
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress);
 

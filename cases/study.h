@@ -18,12 +18,13 @@ struct FieldFrame {
   std::string study;
   Excitation excitation;
   StaticSolution solution;
-  double time = 0;  // s, or the running number of the frame
+  double time = 0;  // running number of the frame
 };
 
 struct StudyResult {
   Results results;
   std::vector<FieldFrame> frames;
+  size_t pictured = 0;  // the frame that is drawn
 };
 
 struct StudyContext {
@@ -40,6 +41,8 @@ struct StudyType {
   std::string sentence;
   std::vector<Parameter> parameters;
   std::function<StudyResult(StudyContext&, const Block&)> run;
+  /// Throws InputError where the study does not fit the machine; asked before anything is meshed.
+  std::function<void(const Case&, const Section&, const Block&)> check;
   bool needs_rating = false;  // refused without a [rating]
 };
 

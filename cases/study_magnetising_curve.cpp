@@ -51,9 +51,8 @@ struct Plan {
   int points = 0, positions = 0;
 };
 
-Plan read_plan(const StudyContext& context, const Block& study) {
+Plan read_plan(const Case& kase, const Section& section, const Block& study) {
   const Values& v = study.values;
-  const Section& section = context.section;
   Plan plan;
   plan.points = v.integer("points");
   plan.positions = v.integer("positions");
@@ -69,7 +68,7 @@ Plan read_plan(const StudyContext& context, const Block& study) {
     throw InputError(study.path + ".largest_current is missing", "state the largest field current of the curve",
                      study.place);
   else
-    plan.largest = 0.5 * per_unit_base(context.kase.machine).current / std::sqrt(2.0);
+    plan.largest = 0.5 * per_unit_base(kase.machine).current / std::sqrt(2.0);
   return plan;
 }
 
@@ -98,29 +97,33 @@ Record record_point(const Section& section, const SolvedPoint& point, const Plan
   return r;
 }
 
-/// Means over positions of each current.
+/// One rotor position, or the mean over all.
 struct Curve {
   std::vector<double> current, voltage, b, x_m, x_1;
 };
 
-Curve average(const Plan& plan, const std::vector<Record>& records, double omega) {
+Curve curve_of(const Plan& plan, const std::vector<Record>& records, double omega, int position) {
   Curve c;
   for (int i = 0; i < plan.points; ++i) {
-    double voltage = 0, b = 0, main = 0, leakage = 0;
-    for (int k = 0; k < plan.positions; ++k) {
-      const Record& r = records[static_cast<size_t>(i) * plan.positions + k];
-      voltage += r.voltage / plan.positions;
-      b += r.b / plan.positions;
-      main += r.split.main_inductance() / plan.positions;
-      leakage += r.split.leakage_inductance() / plan.positions;
-    }
+    const Record& r = records[static_cast<size_t>(i) * plan.positions + position];
     c.current.push_back(plan.largest * (i + 1) / plan.points);
-    c.voltage.push_back(voltage);
-    c.b.push_back(b);
-    c.x_m.push_back(omega * main);
-    c.x_1.push_back(omega * leakage);
+    c.voltage.push_back(r.voltage);
+    c.b.push_back(r.b);
+    c.x_m.push_back(omega * r.split.main_inductance());
+    c.x_1.push_back(omega * r.split.leakage_inductance());
   }
   return c;
+}
+
+Curve mean_curve(const std::vector<Curve>& positions) {
+  Curve mean = positions.front();
+  for (std::vector<double> Curve::*column : {&Curve::voltage, &Curve::b, &Curve::x_m, &Curve::x_1})
+    for (size_t i = 0; i < mean.current.size(); ++i) {
+      double sum = 0;
+      for (const Curve& c : positions) sum += (c.*column)[i];
+      (mean.*column)[i] = sum / static_cast<double>(positions.size());
+    }
+  return mean;
 }
 
 /// Position of `target` on a rising column as index + share; −1 outside.
@@ -137,7 +140,8 @@ double read_at(const std::vector<double>& column, double where) {
   return column[i] + (where - static_cast<double>(i)) * (column[i + 1] - column[i]);
 }
 
-void report(StudyContext& context, const Plan& plan, const Curve& c, StudyResult& result) {
+void report(StudyContext& context, const Plan& plan, const std::vector<Curve>& positions, const Curve& c,
+            StudyResult& result) {
   const double base = per_unit_base(context.kase.machine).impedance;
   const double rated = per_unit_base(context.kase.machine).voltage / std::sqrt(2.0);
   const double where = locate(c.voltage, rated);
@@ -149,21 +153,28 @@ void report(StudyContext& context, const Plan& plan, const Curve& c, StudyResult
   const double at_index = where < 0 ? static_cast<double>(c.voltage.size() - 1) : where;
   At at = {{"voltage", where < 0 ? "end of the curve" : "rated"}};
   Recorder out(result, context.name, at, plan.positions);
-  out.add("U_magnetising", read_at(c.voltage, at_index), "omega times linkage");
-  out.add("B_r1", read_at(c.b, at_index), "annulus harmonics").key_result = true;
+  const auto each = [&](std::vector<double> Curve::*column) {
+    std::vector<double> values;
+    for (const Curve& position : positions) values.push_back(read_at(position.*column, at_index));
+    return values;
+  };
+  out.add_mean("U_magnetising", each(&Curve::voltage), "omega times linkage");
+  out.add_mean("B_r1", each(&Curve::b), "annulus harmonics").key_result = true;
+  const std::string where_read = "interpolated on the mean curve";
   if (plan.from_field) {
-    out.add("i_field", read_at(c.current, at_index), "interpolated on the curve").key_result = true;
+    out.add_mean("i_field", each(&Curve::current), where_read).key_result = true;
     return;
   }
-  out.add("i_magnetising", std::sqrt(2.0) * read_at(c.current, at_index), "interpolated on the curve").key_result =
-      true;
-  out.add_reactance("X_m", read_at(c.x_m, at_index), base, "split of the field").key_result = true;
-  out.add_reactance("X_1", read_at(c.x_1, at_index), base, "split of the field").key_result = true;
+  std::vector<double> peak = each(&Curve::current);
+  for (double& i : peak) i *= std::sqrt(2.0);
+  out.add_mean("i_magnetising", peak, where_read).key_result = true;
+  out.add_reactance("X_m", each(&Curve::x_m), base, "split of the field").key_result = true;
+  out.add_reactance("X_1", each(&Curve::x_1), base, "split of the field").key_result = true;
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
-  const Plan plan = read_plan(context, study);
+  const Plan plan = read_plan(context.kase, section, study);
   const double omega = rated_omega(context.kase), end = end_winding_of(context);
   std::vector<Excitation> points;
   for (int i = 0; i < plan.points; ++i)
@@ -176,8 +187,10 @@ StudyResult run(StudyContext& context, const Block& study) {
     past[point.index] = extrapolated_share(point.field, point.solution);
   });
   StudyResult result;
-  const Curve c = average(plan, records, omega);
-  report(context, plan, c, result);
+  std::vector<Curve> positions;
+  for (int k = 0; k < plan.positions; ++k) positions.push_back(curve_of(plan, records, omega, k));
+  const Curve c = mean_curve(positions);
+  report(context, plan, positions, c, result);
   ResultCurve curve{context.name,
                     "curve",
                     plan.from_field ? "Phase voltage on no load against the field current"
@@ -205,7 +218,10 @@ StudyType magnetising_curve_study() {
       "magnetising-curve",
       "Phase voltage, B_r1, magnetising and leakage reactance against the magnetising current of the stator, or the "
       "phase voltage on no load against the field current.",
-      parameters(), run, true};
+      parameters(),
+      run,
+      [](const Case& kase, const Section& section, const Block& study) { read_plan(kase, section, study); },
+      true};
 }
 
 }  // namespace polepitch

@@ -151,7 +151,7 @@ ResultCurve position_curve(const StudyContext& context, const std::vector<Excita
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
-  const Load load = read_load(context, study);
+  const Load load = read_load(context.kase, context.section, study);
   const Section& section = context.section;
   const std::vector<Excitation> points = mean_positions(section, load);
   const MmfMoments moments = mmf_moments(context.fields.of(0));
@@ -191,7 +191,8 @@ StudyType operating_point_study() {
   return {"operating-point",
           "Currents given: torque, flux linkages, air-gap field, MMF vectors with the torque angle between them, flux "
           "density of teeth, yokes and poles against their limits.",
-          load_parameters(), run};
+          load_parameters(), run,
+          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); }};
 }
 
 }  // namespace polepitch

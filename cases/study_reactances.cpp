@@ -10,38 +10,99 @@
 namespace polepitch {
 namespace {
 
-void report_split(Recorder& out, const FrozenInductances& mean, double omega, double base) {
-  const std::string how = "split of the field, frozen reluctivity";
-  const auto axis = [&](const LinkageParts& parts, const std::string& end) {
-    out.add_reactance("X_slot_" + end, omega * parts.slot, base, how);
-    out.add_reactance("X_tooth_tip_" + end, omega * parts.tooth_tip, base, how);
-    out.add_reactance("X_differential_" + end, omega * parts.differential, base, how);
-    out.add_reactance("X_magnetising_" + end, omega * parts.magnetising, base, how);
-  };
-  axis(mean.d, "d");
-  axis(mean.q, "q");
+/// One number of every position.
+template <class Record, class Read>
+std::vector<double> each(const std::vector<Record>& positions, Read read) {
+  std::vector<double> values;
+  for (const Record& record : positions) values.push_back(read(record));
+  return values;
 }
 
-void report_apparent(Recorder& out, const FrozenInductances& mean, double omega, double base, bool field) {
-  const Reactances x = reactances(mean, omega);
-  const std::string frozen = "frozen reluctivity";
-  out.add_reactance("X_d_apparent", x.d, base, frozen).key_result = true;
-  out.add_reactance("X_q_apparent", x.q, base, frozen).key_result = true;
-  out.add_reactance("X_dq_apparent", x.dq, base, frozen);
-  out.add_reactance("X_qd_apparent", x.qd, base, frozen);
-  out.add_reactance("X_l", x.l, base, "mean of both axes' leakage").key_result = true;
-  out.add_reactance("X_l_d", x.l_d, base, "split of the field, frozen reluctivity");
-  out.add_reactance("X_l_q", x.l_q, base, "split of the field, frozen reluctivity");
-  out.add_reactance("X_ad", x.ad, base, "X_d - X_l").key_result = true;
-  out.add_reactance("X_aq", x.aq, base, "X_q - X_l").key_result = true;
-  if (field) out.add_reactance("X_df", x.field_mutual, base, frozen);
+struct Out {
+  Recorder& recorder;
+  double omega, base;
+
+  template <class Record, class Read>
+  Quantity& mean(const std::string& name, const std::vector<Record>& positions, Read read, const std::string& method) {
+    return recorder.add_reactance(name, each(positions, read), base, method);
+  }
+};
+
+void report_split(Out& out, const std::vector<FrozenInductances>& frozen) {
+  using F = const FrozenInductances&;
+  const std::string how = "split of the field, frozen reluctivity";
+  const double w = out.omega;
+  const auto axis = [&](const std::string& end, auto parts) {
+    out.mean(
+        "X_slot_" + end, frozen, [&](F f) { return w * parts(f).slot; }, how);
+    out.mean(
+        "X_tooth_tip_" + end, frozen, [&](F f) { return w * parts(f).tooth_tip; }, how);
+    out.mean(
+        "X_differential_" + end, frozen, [&](F f) { return w * parts(f).differential; }, how);
+    out.mean(
+        "X_magnetising_" + end, frozen, [&](F f) { return w * parts(f).magnetising; }, how);
+  };
+  axis("d", [](F f) { return f.d; });
+  axis("q", [](F f) { return f.q; });
+}
+
+void report_apparent(Out& out, const std::vector<FrozenInductances>& frozen, bool field) {
+  std::vector<Reactances> x;
+  for (const FrozenInductances& f : frozen) x.push_back(reactances(f, out.omega));
+  using R = const Reactances&;
+  const std::string how = "frozen reluctivity", split = "split of the field, frozen reluctivity";
+  out.mean(
+         "X_d_apparent", x, [](R r) { return r.d; }, how)
+      .key_result = true;
+  out.mean(
+         "X_q_apparent", x, [](R r) { return r.q; }, how)
+      .key_result = true;
+  out.mean(
+      "X_dq_apparent", x, [](R r) { return r.dq; }, how);
+  out.mean(
+      "X_qd_apparent", x, [](R r) { return r.qd; }, how);
+  out.mean(
+         "X_l", x, [](R r) { return r.l; }, "mean of both axes' leakage")
+      .key_result = true;
+  out.mean(
+      "X_l_d", x, [](R r) { return r.l_d; }, split);
+  out.mean(
+      "X_l_q", x, [](R r) { return r.l_q; }, split);
+  out.mean(
+         "X_ad", x, [](R r) { return r.ad; }, "X_d - X_l")
+      .key_result = true;
+  out.mean(
+         "X_aq", x, [](R r) { return r.aq; }, "X_q - X_l")
+      .key_result = true;
+  // In ohm only: with the reciprocal field base its per-unit value is x_ad by definition (theory.md, eq. 35).
+  if (field) out.recorder.add_mean("X_df", each(x, [](R r) { return r.field_mutual; }), how);
+}
+
+void report_incremental(Out& out, const std::vector<InductanceMatrix>& incremental) {
+  using M = const InductanceMatrix&;
+  const double w = out.omega;
+  const std::string how = "Newton tangent";
+  out.mean(
+         "X_d_incremental", incremental, [w](M l) { return w * l.dd; }, how)
+      .key_result = true;
+  out.mean(
+         "X_q_incremental", incremental, [w](M l) { return w * l.qq; }, how)
+      .key_result = true;
+  out.mean(
+      "X_dq_incremental", incremental, [w](M l) { return w * l.dq; }, how);
+  out.mean(
+      "X_qd_incremental", incremental, [w](M l) { return w * l.qd; }, how);
+}
+
+void check(const Case& kase, const Section& section, const Block& study) {
+  if (phase_count(section) == 0)
+    throw InputError("a reactances study needs a stator winding", "give the machine a [winding]", study.place);
+  read_load(kase, section, study);
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
-  if (phase_count(section) == 0)
-    throw InputError("a reactances study needs a stator winding", "give the machine a [winding]", study.place);
-  const Load load = read_load(context, study);
+  const Load load = read_load(context.kase, context.section, study);
   const double omega = rated_omega(context.kase), base = per_unit_base(context.kase.machine).impedance;
   const double end_winding = end_winding_of(context);
   const std::vector<Excitation> points = mean_positions(section, load);
@@ -54,16 +115,12 @@ StudyResult run(StudyContext& context, const Block& study) {
     past[point.index] = extrapolated_share(point.field, point.solution);
   });
   StudyResult result;
-  Recorder out(result, context.name, describe_load(section, load), load.positions);
-  const FrozenInductances mean_frozen = mean(frozen);
-  report_apparent(out, mean_frozen, omega, base, field_branch(section) >= 0);
-  report_split(out, mean_frozen, omega, base);
-  out.add_reactance("X_end_winding", omega * end_winding, base, end_winding_method());
-  const InductanceMatrix l = mean(incremental);
-  out.add_reactance("X_d_incremental", omega * l.dd, base, "Newton tangent").key_result = true;
-  out.add_reactance("X_q_incremental", omega * l.qq, base, "Newton tangent").key_result = true;
-  out.add_reactance("X_dq_incremental", omega * l.dq, base, "Newton tangent");
-  out.add_reactance("X_qd_incremental", omega * l.qd, base, "Newton tangent");
+  Recorder recorder(result, context.name, describe_load(section, load), load.positions);
+  Out out{recorder, omega, base};
+  report_apparent(out, frozen, field_branch(section) >= 0);
+  report_split(out, frozen);
+  recorder.add_reactance("X_end_winding", {omega * end_winding}, base, end_winding_method());
+  report_incremental(out, incremental);
   warn_extrapolated(result, context.name, *std::max_element(past.begin(), past.end()));
   return result;
 }
@@ -74,7 +131,10 @@ StudyType reactances_study() {
   return {"reactances",
           "Apparent (frozen reluctivity) and incremental (Newton tangent) reactances at an operating point, X_ad, X_aq "
           "and X_l with its slot, tooth-tip, differential and end-winding parts, in ohm and per unit.",
-          load_parameters(), run, true};
+          load_parameters(),
+          run,
+          check,
+          true};
 }
 
 }  // namespace polepitch

@@ -1,5 +1,6 @@
 // rotating-field: the rotor stands still and the supply's phase is stepped through one period. Each order of the gap
 // field splits into a wave that turns forward and one that turns backward.
+#include <algorithm>
 #include <cmath>
 #include <complex>
 
@@ -125,20 +126,28 @@ void report(StudyContext& context, const Load& load, StudyResult& result, const 
       out.add("B_r_backward", std::abs(w.backward), "annulus harmonics over one supply period").key_result = true;
     }
   // One phase alone stands still: its axis flips by 180° as the current changes sign, which is no turning.
-  if (supply == "one-phase" || !context.kase.machine.rating.present) return;
+  const bool silent = std::any_of(fundamental.begin(), fundamental.end(), [](Complex b) { return std::abs(b) == 0; });
+  if (supply == "one-phase" || silent || !context.kase.machine.rating.present) return;
   const double frequency = rated_omega(context.kase) / (2 * pi);
   out.add("n_field", turns_per_period(fundamental) * 60 * frequency / p, "angle of B_r1 against the supply's phase")
       .key_result = true;
 }
 
+void check(const Case& kase, const Section& section, const Block& study) {
+  if (phase_count(section) == 0)
+    throw InputError("a rotating-field study needs a stator winding", "give the machine a [winding]", study.place);
+  if (study.values.number("field_current") != 0 && field_branch(section) < 0)
+    throw InputError(study.path + ".field_current is given, but this rotor has no field winding", "leave the key out",
+                     study.values.place("field_current"));
+  phase_current(kase, study);
+}
+
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
   Load load;
-  load.current = phase_current(context, study);
+  load.current = phase_current(context.kase, study);
   load.field_current = study.values.number("field_current");
   load.rotor_angle = study.values.number("rotor_angle");
-  if (phase_count(section) == 0)
-    throw InputError("a rotating-field study needs a stator winding", "give the machine a [winding]", study.place);
   const std::string& supply = study.values.text("supply");
   const int steps = study.values.integer("steps");
   std::vector<Excitation> points;
@@ -174,7 +183,7 @@ StudyType rotating_field_study() {
       "rotating-field",
       "Rotor still, supply stepped through one period: the stator's field turns at 60 f/p, back when two phases are "
       "swapped, and splits into two fields turning against each other when one phase alone is fed.",
-      parameters(), run};
+      parameters(), run, check};
 }
 
 }  // namespace polepitch

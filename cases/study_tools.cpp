@@ -7,6 +7,7 @@
 
 #include "cases/sweep.h"
 #include "post/dq.h"
+#include "post/end_winding.h"
 #include "post/quantity_list.h"
 #include "post/torque.h"
 #include "post/winding_data.h"
@@ -21,6 +22,7 @@ Quantity& Recorder::add(std::string_view name, double value, const std::string& 
   q.study = study_;
   q.at = at_;
   q.positions = positions_;
+  q.exact = method == "given" || method == end_winding_method();
   return result_.results.quantities.emplace_back(std::move(q));
 }
 
@@ -32,9 +34,12 @@ Quantity& Recorder::add_mean(std::string_view name, const std::vector<double>& v
   return q;
 }
 
-Quantity& Recorder::add_reactance(std::string_view name, double ohm, double base, const std::string& method) {
-  add("x" + std::string(name.substr(1)), ohm / base, method);
-  return add(name, ohm, method);
+Quantity& Recorder::add_reactance(std::string_view name, const std::vector<double>& ohm, double base,
+                                  const std::string& method) {
+  std::vector<double> per_unit = ohm;
+  for (double& x : per_unit) x /= base;
+  add_mean("x" + std::string(name.substr(1)), per_unit, method);
+  return add_mean(name, ohm, method);
 }
 
 double rated_omega(const Case& kase) {
@@ -86,11 +91,27 @@ void FluxDensityRecords::add(size_t index, const StaticField& field, const Stati
   share_[index] = extrapolated_share(field, solution);
 }
 
+namespace {
+
+/// The table's rows as quantities too: B_stator_tooth and, where it has a meaning, B_stator_tooth_third.
+void report_flux_densities(StudyContext& context, const FluxDensityTable& table, StudyResult& result) {
+  for (const FluxDensityRow& row : table.rows) {
+    std::string name = "B_" + row.part;
+    std::replace(name.begin(), name.end(), ' ', '_');
+    Recorder out(result, context.name, {{"where", row.worst_name}}, 1);
+    out.add(name, row.largest, "difference of A over the width of the cut");
+    if (row.at_third > 0) out.add(name + "_third", row.at_third, "difference of A over the width of the cut");
+  }
+}
+
+}  // namespace
+
 void FluxDensityRecords::finish(StudyContext& context, StudyResult& result) {
   for (size_t c = 1; c < records_.size(); ++c) merge(records_.front(), records_[c]);
   const FluxDensityTable table = flux_density_table(records_.front(), context.name, context.kase.machine.limits.values);
   for (const std::string& warning : limit_warnings(table))
     result.results.warnings.push_back(context.name + ": " + warning);
+  report_flux_densities(context, table, result);
   result.results.flux_tables.push_back(table);
   warn_extrapolated(result, context.name, *std::max_element(share_.begin(), share_.end()));
 }

@@ -107,6 +107,7 @@ double vertex(const StaticCurve& curve) {
 
 struct Maximum {
   double torque, epsilon;
+  double step;  // rad, within which the angle is known beside the mesh's error
 };
 
 Maximum find_maximum(StudyContext& context, const Load& load, const HeldCurrents& held, const StaticCurve& curve) {
@@ -116,8 +117,9 @@ Maximum find_maximum(StudyContext& context, const Load& load, const HeldCurrents
   e.rotor_angle = rotor_angle_for(held, load, context.section.pole_pairs, epsilon);
   StaticField& field = context.fields.of(0);
   const double torque = field.torque(field.solve(e));
-  if (torque < curve.torque[i]) return {curve.torque[i], curve.epsilon[i]};
-  return {torque, epsilon};
+  const double step = 2 * pi / static_cast<double>(curve.torque.size());
+  if (torque < curve.torque[i]) return {curve.torque[i], curve.epsilon[i], 0.5 * step};
+  return {torque, epsilon, 0};
 }
 
 /// Torque over one ripple period with both MMFs kept at this torque angle.
@@ -166,6 +168,17 @@ void cogging(StudyContext& context, const Load& load, int count, StudyResult& re
   result.results.curves.push_back(curve);
 }
 
+/// The frame whose torque angle is closest to the maximum's: the one worth a picture.
+size_t nearest_frame(const StudyContext& context, const HeldCurrents& held, const Load& load, double epsilon,
+                     const StudyResult& result) {
+  const double angle = rotor_angle_for(held, load, context.section.pole_pairs, epsilon);
+  size_t best = 0;
+  const auto distance = [&](size_t i) { return std::abs(result.frames[i].solution.rotor_angle - angle); };
+  for (size_t i = 1; i < result.frames.size(); ++i)
+    if (distance(i) < distance(best)) best = i;
+  return best;
+}
+
 void report_curve(StudyContext& context, const StaticCurve& curve, StudyResult& result) {
   ResultCurve out{context.name, "static_torque", "Static torque at held currents against the torque angle", {}, false};
   Column epsilon{"torque_angle", "deg", {}}, rotor{"rotor_angle", "deg", {}}, torque{"torque", "N m", curve.torque},
@@ -180,7 +193,7 @@ void report_curve(StudyContext& context, const StaticCurve& curve, StudyResult& 
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
-  const Load load = read_load(context, study);
+  const Load load = read_load(context.kase, context.section, study);
   const HeldCurrents held = hold(context, load);
   StudyResult result;
   if (held.any_stator) {
@@ -188,11 +201,13 @@ StudyResult run(StudyContext& context, const Block& study) {
     report_curve(context, curve, result);
     const Maximum maximum = find_maximum(context, load, held, curve);
     const std::vector<double> ripple = ripple_at(context, load, held, maximum.epsilon);
+    result.pictured = nearest_frame(context, held, load, maximum.epsilon, result);
     Recorder out(result, context.name, describe_load(context.section, load), 1);
     out.add("torque_max", maximum.torque, "annulus harmonics").key_result = true;
-    out.add("torque_max_angle", maximum.epsilon / kDegree,
-            held.from_d_axis ? "F_s from the rotor's d-axis" : "arg F_s - arg F_r")
-        .key_result = true;
+    Quantity& angle = out.add("torque_max_angle", maximum.epsilon / kDegree,
+                              held.from_d_axis ? "F_s from the rotor's d-axis" : "arg F_s - arg F_r");
+    angle.key_result = true;
+    angle.error = maximum.step / kDegree;
     At at = describe_load(context.section, load);
     at.emplace_back("torque_angle", fmt::format("{:.6g} deg", maximum.epsilon / kDegree));
     Recorder mean(result, context.name, at, static_cast<int>(ripple.size()));
@@ -208,7 +223,8 @@ StudyType torque_angle_study() {
   return {"torque-angle",
           "Currents held while the rotor turns: static torque against the torque angle, its maximum and where; ripple "
           "there over one ripple period; torque without stator current (cogging).",
-          parameters(), run};
+          parameters(), run,
+          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); }};
 }
 
 }  // namespace polepitch

@@ -35,7 +35,7 @@ std::string frame_title(const Case& kase, const FieldFrame& frame) {
 void draw_study(const Case& kase, const Section& section, const Mesh& mesh, const StudyResult& study,
                 const std::string& directory) {
   if (!study.frames.empty()) {
-    const FieldFrame& frame = study.frames.front();
+    const FieldFrame& frame = study.frames[study.pictured];
     const StaticSolution& s = frame.solution;
     FieldFigureOptions field;
     field.title = frame_title(kase, frame);

@@ -71,7 +71,7 @@ struct Gauge {
     double to_sign = 1;  // flux = to_sign·A(to) − A(from): the sector's sign where the cut runs over its end
   };
   std::vector<Cut> cuts;
-  int third = 0;  // the cut at a third of the height from the narrow end
+  int third = -1;  // the cut at a third of the height from the narrow end; −1 where that has no meaning
 };
 
 struct SideSection {

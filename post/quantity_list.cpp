@@ -25,7 +25,9 @@ std::vector<QuantityDefinition> gap_and_torque() {
       {"torque_mean", "N m",
        "Torque on the rotor, (L r^2/mu_0) times the integral of B_r B_theta, mean over the positions."},
       {"torque_ripple", "N m", "Peak to peak of the torque over the positions."},
-      {"torque_max", "N m", "Largest static torque at held currents."},
+      {"torque_max", "N m",
+       "Largest static torque at held currents, slot ripple included; torque_mean beside it is the mean over positions "
+       "at the same torque angle."},
       {"torque_max_angle", "deg",
        "Torque angle (electrical, arg F_s - arg F_r) at which the static torque is largest."},
       {"torque_cogging", "N m", "Peak to peak of the torque without current over one cogging period."},
@@ -126,7 +128,7 @@ std::vector<QuantityDefinition> reactance_quantities() {
 std::vector<QuantityDefinition> per_unit(const std::vector<QuantityDefinition>& reactances) {
   std::vector<QuantityDefinition> list;
   for (const QuantityDefinition& reactance : reactances) {
-    if (reactance.unit != "ohm") continue;
+    if (reactance.unit != "ohm" || reactance.name == "X_df") continue;  // x_df is x_ad in the reciprocal system
     list.push_back({"x" + reactance.name.substr(1), "pu", reactance.name + " over the base impedance of the rating."});
   }
   return list;
@@ -141,8 +143,10 @@ std::vector<QuantityDefinition> flux_density_quantities() {
     list.push_back(
         {std::string("B_") + key, "T",
          std::string("Largest flux through a section of any ") + words + " over its width and the stack length."});
-    list.push_back({std::string("B_") + key + "_third", "T",
-                    std::string("Flux density of the ") + words + " at a third of its height from its narrow end."});
+    const std::string_view part = key;
+    if (part.ends_with("tooth") || part == "pole_core")
+      list.push_back({std::string("B_") + key + "_third", "T",
+                      std::string("Flux density of the ") + words + " at a third of its height from its narrow end."});
     list.push_back(
         {std::string("B_") + key + "_p99", "T", std::string("99th percentile by area of |B| in the ") + words + "."});
   }

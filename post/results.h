@@ -19,6 +19,7 @@ struct Quantity {
   std::string unit;
   std::optional<double> error;  // in `unit`; none where there is no discretisation
   std::string definition;       // one sentence
+  bool exact = false;           // given or closed form: no discretisation, no error
   bool key_result = false;      // stands in the ten-second summary
 };
 

@@ -11,8 +11,9 @@ struct BhTable {
   std::vector<double> b, h;  // T, A/m
 };
 
-/// Throws InputError with every fault and its line, and the column of a field that is no number (not a number, missing column, wrong encoding, not rising, slope
-/// under that of vacuum, too few rows), FileError when the file cannot be read.
+/// Throws InputError with every fault and its line, and the column of a field that is no number (not a number, missing
+/// column, wrong encoding, not rising, slope under that of vacuum, too few rows), FileError when the file cannot be
+/// read.
 BhTable read_bh_csv(const std::string& path);
 
 }  // namespace polepitch

@@ -16,9 +16,9 @@
 namespace polepitch {
 namespace {
 
-void write_picture(const Canvas& canvas, const std::string& path) {
-  write_file(path + ".png", canvas.render(PictureFormat::png));
-  write_file(path + ".svg", canvas.render(PictureFormat::svg));
+void write_both(const Canvas& canvas, const std::string& path) {
+  write_picture(canvas, path + ".png");
+  write_picture(canvas, path + ".svg");
 }
 
 std::string machine_title(const Case& kase) {
@@ -39,17 +39,16 @@ void draw_study(const Case& kase, const Section& section, const Mesh& mesh, cons
     const StaticSolution& s = frame.solution;
     FieldFigureOptions field;
     field.title = frame_title(kase, frame);
-    write_picture(draw_field_figure(section, mesh, s.a, s.gap, s.rotor_angle, field),
-                  directory + "/" + frame.study + "_field");
-    write_picture(draw_gap_figure(s.gap, section.pole_pairs, {field.title}),
-                  directory + "/" + frame.study + "_gap_field");
+    write_both(draw_field_figure(section, mesh, s.a, s.gap, s.rotor_angle, field),
+               directory + "/" + frame.study + "_field");
+    write_both(draw_gap_figure(s.gap, section.pole_pairs, {field.title}), directory + "/" + frame.study + "_gap_field");
   }
   for (const ResultCurve& curve : study.results.curves) {
     if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
-    write_picture(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
+    write_both(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
   }
   for (const FluxDensityTable& table : study.results.flux_tables)
-    write_picture(draw_flux_bars_figure(table, machine_title(kase)), directory + "/" + table.study + "_flux_density");
+    write_both(draw_flux_bars_figure(table, machine_title(kase)), directory + "/" + table.study + "_flux_density");
 }
 
 void write_fields(StaticField& field, const StudyResult& study, const std::string& directory) {

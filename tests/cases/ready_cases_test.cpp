@@ -15,9 +15,9 @@ namespace {
 using namespace hand;
 
 // Cases with a test below, sorted: a new ready case is not forgotten.
-const std::vector<std::string> kChecked = {"cage-motor",          "closed-slot-motor",    "open-slot-generator",
-                                           "ring-magnet-machine", "salient-generator",    "small-cage-motor",
-                                           "solid-rotor-machine", "surface-magnet-motor", "tooth-coil-motor"};
+const std::vector<std::string> kChecked = {
+    "cage-motor",          "closed-slot-motor", "open-slot-generator", "ring-magnet-machine",  "salient-generator",
+    "six-pole-cage-motor", "small-cage-motor",  "solid-rotor-machine", "surface-magnet-motor", "tooth-coil-motor"};
 
 TEST(ReadyCases, EachHasAHandCalculation) {
   EXPECT_EQ(ready_cases(), kChecked);
@@ -90,6 +90,23 @@ void expect_magnetising(const ReadyCase& run, double length, double r, const Wou
   expect_by_hand(*std::max_element(x_m.begin(), x_m.end()), gap, low, 1.0, "X_m of the air gap");
 }
 
+struct TwoMmfs {
+  double r, length;
+  int p, bars;
+  double bar_current, phase_current, angle;  // A peak, A r.m.s., degrees
+};
+
+/// T = 3/2 p L_m i_s i_r' sin(torque angle), bars referred by 2 m N k_w/Q_r; L_m of the main flux at the point, from
+/// its U and I (formula). Band: saturation differs between both axes.
+void expect_torque(const ReadyCase& run, const TwoMmfs& m, const Wound& w) {
+  const double turns = w.kw * w.turns, angle = m.angle * pi / 180;
+  const double referred = m.bar_current * m.bars / (6 * turns), i_s = m.phase_current * std::sqrt(2.0);
+  const double i_m = std::abs(std::complex<double>(i_s) + std::polar(referred, -angle));
+  const double main = linkage(run.value("operating-point", "B_r1"), m.r, m.length, m.p, turns);
+  expect_by_hand(run.value("operating-point", "torque_mean"), 1.5 * m.p * main / i_m * i_s * referred * std::sin(angle),
+                 0.93, 1.07, "torque of two MMFs");
+}
+
 TEST(ReadyCases, CageMotor) {
   const ReadyCase run("cage-motor", {"torque-angle", "operating-point", "reactances", "rotating-field"});
   run.expect_whole();
@@ -121,13 +138,19 @@ TEST(ReadyCases, ClosedSlotMotor) {
   const double delta = 0.4e-3 * carter(pi * 0.120 / 36, 2.6e-3, 0.4e-3);
   expect_magnetising(run, 0.14, 0.0598, w, 2, delta, 0.80);
   expect_voltage(run, w, 0.0598, 0.14, 2, 0.99, 1.08);
-  // T = 3/2 p L_m i_s i_r' sin(torque angle), bars referred by 2 m N k_w/Q_r; L_m of the main flux at the point, from
-  // its U and I (formula). Band: saturation differs between both axes.
-  const double referred = 365 * 28 / (6 * w.kw * w.turns), i_s = 10.2 * std::sqrt(2.0);
-  const double i_m = std::abs(std::complex<double>(i_s) + std::polar(referred, -149 * pi / 180));
-  const double main = linkage(run.value("operating-point", "B_r1"), 0.0598, 0.14, 2, w.kw * w.turns);
-  expect_by_hand(run.value("operating-point", "torque_mean"),
-                 3 * main / i_m * i_s * referred * std::sin(149 * pi / 180), 0.93, 1.07, "torque of two MMFs");
+  expect_torque(run, {0.0598, 0.14, 2, 28, 365, 10.2, 149}, w);
+}
+
+TEST(ReadyCases, SixPoleCageMotor) {
+  const ReadyCase run("six-pole-cage-motor");
+  run.expect_whole();
+  run.expect_lesson();
+  const Wound w{distribution_factor(3), 9 * 24 / 3.0};
+  expect_winding(run, w);
+  const double delta = 0.8e-3 * carter(pi * 0.255 / 54, 3e-3, 0.8e-3) * carter(pi * 0.2534 / 42, 1.5e-3, 0.8e-3);
+  expect_magnetising(run, 0.2, 0.1271, w, 3, delta, 0.88);
+  expect_voltage(run, w, 0.1271, 0.2, 3, 0.99, 1.08);
+  expect_torque(run, {0.1271, 0.2, 3, 42, 855, 65, 157}, w);
 }
 
 TEST(ReadyCases, SmallCageMotor) {

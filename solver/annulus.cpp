@@ -6,6 +6,7 @@
 #include <map>
 
 #include "solver/bh_curve.h"
+#include "solver/dense_blas.h"
 
 namespace polepitch {
 namespace {
@@ -109,21 +110,79 @@ Annulus::Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders)
   };
   outer_block_ = block(outer_);
   inner_block_ = block(inner_);
-  outer_stack_.resize(2 * count, outer_.re.cols());
-  outer_stack_ << mutual_.asDiagonal() * outer_.re, mutual_.asDiagonal() * outer_.im;
+  outer_map_.resize(2 * count, outer_.re.cols());
+  outer_map_ << outer_.re, outer_.im;
+  inner_map_.resize(2 * count, inner_.re.cols());
+  inner_map_ << inner_.re, inner_.im;
 }
 
-void Annulus::cross_block(double rotor_angle, Eigen::MatrixXd& block) const {
-  const auto count = static_cast<Eigen::Index>(orders_.size());
-  Eigen::VectorXd c(count), s(count);
+GapTurn Annulus::turn(double rotor_angle) const {
+  const Eigen::Index count = mutual_.size();
+  GapTurn turn{Eigen::VectorXd(count), Eigen::VectorXd(count)};
   for (Eigen::Index i = 0; i < count; ++i) {
-    c[i] = std::cos(orders_[i] * rotor_angle);
-    s[i] = std::sin(orders_[i] * rotor_angle);
+    turn.cosine[i] = mutual_[i] * std::cos(orders_[i] * rotor_angle);
+    turn.sine[i] = mutual_[i] * std::sin(orders_[i] * rotor_angle);
   }
-  Eigen::MatrixXd turned(2 * count, inner_.re.cols());  // u_r e^{−jnθ}
-  turned.topRows(count) = c.asDiagonal() * inner_.re + s.asDiagonal() * inner_.im;
-  turned.bottomRows(count) = c.asDiagonal() * inner_.im - s.asDiagonal() * inner_.re;
-  block.noalias() = -outer_stack_.transpose() * turned;
+  return turn;
+}
+
+GapTurn Annulus::turn_rate(double rotor_angle) const {
+  GapTurn rate = turn(rotor_angle);
+  rate.cosine.swap(rate.sine);
+  for (Eigen::Index i = 0; i < mutual_.size(); ++i) {
+    rate.cosine[i] *= -orders_[i];
+    rate.sine[i] *= orders_[i];
+  }
+  return rate;
+}
+
+// u_r e^{−jnθ}: the rotor's orders as the stator sees them.
+void Annulus::to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const {
+  const Eigen::Index n = turn.cosine.size();
+  stator.resize(2 * n);
+  stator.head(n) = turn.cosine.cwiseProduct(rotor.head(n)) + turn.sine.cwiseProduct(rotor.tail(n));
+  stator.tail(n) = turn.cosine.cwiseProduct(rotor.tail(n)) - turn.sine.cwiseProduct(rotor.head(n));
+}
+
+void Annulus::to_rotor(const GapTurn& turn, const Eigen::VectorXd& stator, Eigen::VectorXd& rotor) const {
+  const Eigen::Index n = turn.cosine.size();
+  rotor.resize(2 * n);
+  rotor.head(n) = turn.cosine.cwiseProduct(stator.head(n)) - turn.sine.cwiseProduct(stator.tail(n));
+  rotor.tail(n) = turn.cosine.cwiseProduct(stator.tail(n)) + turn.sine.cwiseProduct(stator.head(n));
+}
+
+void Annulus::exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eigen::MatrixXd& rotor) const {
+  const Eigen::Index n = turn.cosine.size();
+  Eigen::VectorXd re, im;
+  for (Eigen::Index k = 0; k < n; ++k) {
+    const double c = turn.cosine[k], s = turn.sine[k];
+    re = stator.col(k), im = stator.col(n + k);
+    stator.col(k) = c * re - s * im;
+    stator.col(n + k) = s * re + c * im;
+    re = rotor.col(k), im = rotor.col(n + k);
+    rotor.col(k) = c * re + s * im;
+    rotor.col(n + k) = c * im - s * re;
+  }
+}
+
+void Annulus::add_cross(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {
+  const auto orders_of = [&](const TraceFourier& trace, const Eigen::MatrixXd& map, Eigen::VectorXd& u) {
+    Eigen::VectorXd& nodes = local_[0];
+    nodes.resize(map.cols());
+    for (Eigen::Index k = 0; k < nodes.size(); ++k) nodes[k] = x[trace.unknowns[k]];
+    dense::multiply(map, nodes.data(), u);
+  };
+  const auto subtract = [&](const TraceFourier& trace, const Eigen::MatrixXd& map, const Eigen::VectorXd& v) {
+    Eigen::VectorXd& nodes = local_[0];
+    dense::multiply_transposed(map, v.data(), nodes);
+    for (Eigen::Index k = 0; k < nodes.size(); ++k) y[trace.unknowns[k]] -= nodes[k];
+  };
+  orders_of(outer_, outer_map_, local_[1]);
+  orders_of(inner_, inner_map_, local_[2]);
+  to_stator(turn, local_[2], local_[3]);
+  subtract(outer_, outer_map_, local_[3]);
+  to_rotor(turn, local_[1], local_[3]);
+  subtract(inner_, inner_map_, local_[3]);
 }
 
 GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const {

@@ -24,6 +24,11 @@ std::vector<int> admitted_orders(int sectors, int sign, int largest);
 TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle& circle,
                            const std::vector<int>& orders);
 
+/// Phase of each order at one rotor angle, times the order's mutual coefficient.
+struct GapTurn {
+  Eigen::VectorXd cosine, sine;
+};
+
 class Annulus {
  public:
   Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders);
@@ -34,7 +39,15 @@ class Annulus {
   /// Second derivatives of one sector's energy per metre [1/(Wb/m)² J/m]; the angle is only in the cross block.
   const Eigen::MatrixXd& outer_block() const { return outer_block_; }
   const Eigen::MatrixXd& inner_block() const { return inner_block_; }
-  void cross_block(double rotor_angle, Eigen::MatrixXd& block) const;  // outer × inner
+  GapTurn turn(double rotor_angle) const;
+  GapTurn turn_rate(double rotor_angle) const;  // its derivative by the angle
+  /// y += (cross block of the energy and its transpose) x, through the orders.
+  void add_cross(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const;
+  /// N and Nᵀ of the energy's cross term −u_sᵀ N u_r, u = (re, im) stacked.
+  void to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const;
+  void to_rotor(const GapTurn& turn, const Eigen::VectorXd& stator, Eigen::VectorXd& rotor) const;
+  /// stator ← stator N, rotor ← rotor Nᵀ (columns are orders).
+  void exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eigen::MatrixXd& rotor) const;
   GapField field(const std::vector<double>& x, double rotor_angle) const;
 
  private:
@@ -44,7 +57,8 @@ class Annulus {
   TraceFourier outer_, inner_;
   Eigen::VectorXd self_, mutual_;  // per order
   Eigen::MatrixXd outer_block_, inner_block_;
-  Eigen::MatrixXd outer_stack_;  // re over im, times mutual_
+  Eigen::MatrixXd outer_map_, inner_map_;  // re over im
+  mutable Eigen::VectorXd local_[4];
 };
 
 /// Energy block of the unbounded space outside `circle` (r^−n); the mean of A on it is held at 0 where n = 0 is

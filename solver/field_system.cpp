@@ -80,9 +80,8 @@ void FieldSystem::build_pattern_and_gap() {
     std::vector<int>& group = groups.emplace_back();
     for (int i = 0; i < count; ++i) group.push_back(dofs.unknown[t[i]]);
   }
-  std::vector<int> gap = annulus->outer().unknowns;
-  gap.insert(gap.end(), annulus->inner().unknowns.begin(), annulus->inner().unknowns.end());
-  groups.push_back(gap);
+  groups.push_back(annulus->outer().unknowns);
+  groups.push_back(annulus->inner().unknowns);
   const std::vector<int> outside_orders =
       admitted_orders(section.sectors, section.sign, std::max(annulus->orders().back(), 3 * section.sectors));
   TraceFourier outside;
@@ -97,8 +96,6 @@ void FieldSystem::build_pattern_and_gap() {
   add_block(pattern, annulus->inner().unknowns, annulus->inner_block(), linear);
   if (section.outer == FarBoundary::open)
     add_block(pattern, outside.unknowns, outside_block(outside, outside_orders, section.sectors), linear);
-  for (int r : annulus->outer().unknowns)
-    for (int c : annulus->inner().unknowns) cross_position_.push_back(pattern.position(std::max(r, c), std::min(r, c)));
 }
 
 void FieldSystem::assemble_linear() {
@@ -165,13 +162,9 @@ void FieldSystem::build_scatter() {
       }
 }
 
-void FieldSystem::base_values(double rotor_angle, std::vector<double>& values) const {
-  values = linear;
-  annulus->cross_block(rotor_angle, cross_);
-  const Eigen::Index columns = cross_.cols();
-  size_t k = 0;
-  for (Eigen::Index r = 0; r < cross_.rows(); ++r)
-    for (Eigen::Index c = 0; c < columns; ++c) values[cross_position_[k++]] += cross_(r, c);
+void FieldSystem::add_linear_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {
+  multiply_symmetric(pattern, linear, x, y);
+  annulus->add_cross(turn, x, y);
 }
 
 std::vector<double> FieldSystem::gather(const std::vector<double>& nodal) const {

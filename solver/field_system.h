@@ -38,8 +38,8 @@ struct FieldSystem {
   std::vector<double> area;       // per region, of the mesh [m2]
   Dofs dofs;
   std::unique_ptr<Annulus> annulus;
-  LowerPattern pattern;
-  std::vector<double> linear;         // values: linear elements, outside, gap's own blocks (no angle in them)
+  LowerPattern pattern;               // both sides, not coupled by entries
+  std::vector<double> linear;         // values: linear elements, outside, gap's own blocks (the angle is in none)
   ElementTable nonlinear;             // elements whose reluctivity depends on B
   std::vector<int> nonlinear_region;  // per nonlinear element
   std::vector<int> scatter;           // 21 positions a nonlinear element (lower triangle by rows), −1 where fixed
@@ -49,8 +49,8 @@ struct FieldSystem {
   double magnet_energy = 0;           // ½ ν B_rem² of one sector [J/m]
 
   int size() const { return dofs.unknowns; }
-  /// linear + cross block of the angle.
-  void base_values(double rotor_angle, std::vector<double>& values) const;
+  /// y += (linear elements and annulus at the angle of `turn`) x.
+  void add_linear_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const;
   std::vector<double> gather(const std::vector<double>& nodal) const;
   std::vector<double> expand(const std::vector<double>& x) const;
   std::vector<double> source(const Excitation& excitation) const;
@@ -62,8 +62,6 @@ struct FieldSystem {
   void assemble_linear();
   void assemble_sources();
   void build_scatter();
-  std::vector<int> cross_position_;  // outer × inner, row-major
-  mutable Eigen::MatrixXd cross_;
 };
 
 /// Remanence vector [T] of a magnet region at a point of its side's frame.

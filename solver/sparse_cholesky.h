@@ -19,16 +19,30 @@ struct LowerPattern {
 /// Pattern of element connectivities: each group couples all its unknowns (negative entries are skipped).
 LowerPattern build_pattern(int size, std::span<const std::vector<int>> groups);
 
+/// K = Pᵀ L Lᵀ P, P the fill-reducing order.
 class SparseCholesky {
  public:
-  explicit SparseCholesky(const LowerPattern& pattern);
+  /// The unknowns of each of `last` are eliminated after all others, group by group in this order. Unknowns of
+  /// different groups must not be coupled, not even by way of others.
+  explicit SparseCholesky(const LowerPattern& pattern, std::span<const std::vector<int>> last = {});
   ~SparseCholesky();
   SparseCholesky(SparseCholesky&&) noexcept;
 
   /// False when the matrix is not positive definite.
   bool factorise(std::span<const double> values);
   void solve(std::span<const double> right, std::span<double> solution);
-  double factor_entries() const;
+  /// The two halves of a solve: y = L⁻¹ P right, and solution = Pᵀ L⁻ᵀ y (y is overwritten).
+  void forward(std::span<const double> right, std::span<double> y);
+  void backward(std::span<double> y, std::span<double> solution);
+
+  /// Place in the order of each of the group's unknowns: they are consecutive, from first_of(group).
+  int first_of(int group) const;
+  std::vector<int> unknowns_of(int group) const;  // in the order of elimination
+  /// Copies the group's dense triangle of L, column by column; above the diagonal it is 0.
+  void copy_block(int group, std::vector<double>& dense) const;
+
+  double factor_entries() const;  // non-zeros of L
+  double stored_entries() const;  // with the zeros that supernodes store
 
  private:
   struct Impl;

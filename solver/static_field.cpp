@@ -73,13 +73,13 @@ void add_nonlinear(const FieldSystem& system, const std::vector<double>& x, std:
 
 StaticField::Impl::Impl(const Section& section, const Mesh& mesh, const Materials& materials,
                         const SolverOptions& options)
-    : system(section, mesh, materials, options), cholesky(system.pattern) {}
+    : system(section, mesh, materials, options), cholesky(system.pattern, *system.annulus) {}
 
 /// Sets `values` to the tangent and `residual` to internal − external force at x.
 void StaticField::Impl::linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen) {
-  values = base;
+  values = system.linear;
   residual.assign(x.size(), 0.0);
-  multiply_symmetric(system.pattern, base, x, residual);
+  system.add_linear_force(turn, x, residual);
   if (frozen)
     add_nonlinear<true, false>(system, x, residual, &values);
   else
@@ -116,7 +116,7 @@ double StaticField::Impl::slope_along(const std::vector<double>& x, const std::v
   trial = x;
   for (size_t i = 0; i < x.size(); ++i) trial[i] += t * step[i];
   residual.assign(x.size(), 0.0);
-  multiply_symmetric(system.pattern, base, trial, residual);
+  system.add_linear_force(turn, trial, residual);
   add_nonlinear<false, false>(system, trial, residual, nullptr);
   for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
   return dot(residual, step);
@@ -155,6 +155,7 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
   for (int k = 0; k < kMost; ++k) {
     std::fill(cg_image.begin(), cg_image.end(), 0.0);
     multiply_symmetric(system.pattern, values, cg_direction, cg_image);
+    system.annulus->add_cross(turn, cg_direction, cg_image);
     const double alpha = rz / dot(cg_direction, cg_image);
     for (size_t i = 0; i < n; ++i) {
       solution[i] += alpha * cg_direction[i];
@@ -172,7 +173,7 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
 StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
   StaticSolution solution;
   solution.rotor_angle = excitation.rotor_angle;
-  system.base_values(excitation.rotor_angle, base);
+  turn = system.annulus->turn(excitation.rotor_angle);
   const std::vector<double> source = system.source(excitation);
   const double scale = norm(source);
   std::vector<double> step(x.size()), minus(x.size());
@@ -190,7 +191,7 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
     // for bit.
     const double forcing = std::clamp(0.3 * std::sqrt(reached), 1e-3, 0.1);
     if (solution.factorisations == 0 || !conjugate_gradients(minus, step, forcing)) {
-      if (!cholesky.factorise(values)) throw ConvergenceError("the field's tangent is not positive definite");
+      if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
       ++solution.factorisations;
       cholesky.solve(minus, step);
     }
@@ -217,10 +218,10 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
 
 std::vector<StaticSolution> StaticField::Impl::linear_about(const StaticSolution& state,
                                                             const std::vector<Excitation>& sources, bool frozen) {
-  system.base_values(state.rotor_angle, base);
+  turn = system.annulus->turn(state.rotor_angle);
   const std::vector<double> nothing(system.size(), 0.0);
   linearise(system.gather(state.a), nothing, frozen);
-  if (!cholesky.factorise(values)) throw ConvergenceError("the field's matrix is not positive definite");
+  if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's matrix is not positive definite");
   std::vector<StaticSolution> solutions;
   std::vector<double> x(system.size());
   for (const Excitation& source : sources) {

@@ -2,14 +2,16 @@
 #pragma once
 
 #include "geometry/locator.h"
+#include "solver/coupled_cholesky.h"
 #include "solver/field_system.h"
 
 namespace polepitch {
 
 struct StaticField::Impl {
   FieldSystem system;
-  SparseCholesky cholesky;
-  std::vector<double> base, values, residual, trial;
+  CoupledCholesky cholesky;
+  GapTurn turn;  // of the point at hand
+  std::vector<double> values, residual, trial;
   std::vector<double> cg_residual, cg_direction, cg_image, cg_preconditioned;
   std::unique_ptr<Locator> locator[2];
 

@@ -57,9 +57,8 @@ double StaticField::current_density(const Excitation& excitation, int region) co
 double StaticField::energy(const StaticSolution& solution) const {
   const FieldSystem& s = impl_->system;
   const std::vector<double> x = s.gather(solution.a);
-  std::vector<double> values, kx(x.size(), 0.0);
-  s.base_values(solution.rotor_angle, values);
-  multiply_symmetric(s.pattern, values, x, kx);
+  std::vector<double> kx(x.size(), 0.0);
+  s.add_linear_force(s.annulus->turn(solution.rotor_angle), x, kx);
   double sum = s.magnet_energy - s.magnets.dot(x);
   for (size_t i = 0; i < x.size(); ++i) sum += 0.5 * x[i] * kx[i];
   for (size_t e = 0; e < s.nonlinear.elements.size(); ++e) {

@@ -1,0 +1,75 @@
+#include "solver/coupled_cholesky.h"
+
+#include <algorithm>
+#include <array>
+
+namespace polepitch {
+namespace {
+
+std::array<std::vector<int>, 2> gap_unknowns(const Annulus& annulus) {
+  return {annulus.outer().unknowns, annulus.inner().unknowns};
+}
+
+/// Columns of the trace's map in the given order of its unknowns, transposed: unknowns × 2 orders.
+Eigen::MatrixXd transposed_map(const TraceFourier& trace, const std::vector<int>& order) {
+  const Eigen::Index count = trace.re.rows();
+  Eigen::MatrixXd map(static_cast<Eigen::Index>(order.size()), 2 * count);
+  for (size_t k = 0; k < order.size(); ++k) {
+    const auto at = std::lower_bound(trace.unknowns.begin(), trace.unknowns.end(), order[k]) - trace.unknowns.begin();
+    const auto row = static_cast<Eigen::Index>(k);
+    map.row(row).head(count) = trace.re.col(at).transpose();
+    map.row(row).tail(count) = trace.im.col(at).transpose();
+  }
+  return map;
+}
+
+}  // namespace
+
+CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus)
+    : annulus_(annulus), sides_(pattern, gap_unknowns(annulus)), y_(pattern.size) {
+  trace_[0] = transposed_map(annulus.outer(), sides_.unknowns_of(0));
+  trace_[1] = transposed_map(annulus.inner(), sides_.unknowns_of(1));
+}
+
+bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& turn) {
+  if (!sides_.factorise(values)) return false;
+  for (int side = 0; side < 2; ++side) {
+    sides_.copy_block(side, triangle_);
+    x_[side] = trace_[side];
+    dense::solve_lower(triangle_, x_[side]);
+    dense::gram(x_[side], admittance_[side]);
+  }
+  return turn_to(turn);
+}
+
+// With b the orders that each side alone would show on its circle, u_s = b_s + G_s N u_r, u_r = b_r + G_r Nᵀ u_s.
+bool CoupledCholesky::turn_to(const GapTurn& turn) {
+  turn_ = turn;
+  turned_[0] = admittance_[0];
+  turned_[1] = admittance_[1];
+  annulus_.exchange_columns(turn_, turned_[0], turned_[1]);
+  dense::multiply(turned_[0], turned_[1], reduced_.factors);
+  reduced_.factors = -reduced_.factors;
+  reduced_.factors.diagonal().array() += 1;
+  return reduced_.factorise();
+}
+
+void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {
+  sides_.forward(right, y_);
+  Eigen::Map<Eigen::VectorXd> outer(y_.data() + sides_.first_of(0), x_[0].rows());
+  Eigen::Map<Eigen::VectorXd> inner(y_.data() + sides_.first_of(1), x_[1].rows());
+  Eigen::VectorXd &stator = orders_[0], &rotor = orders_[1], &sent = orders_[2];
+  dense::multiply_transposed(x_[0], outer.data(), stator);
+  dense::multiply_transposed(x_[1], inner.data(), rotor);
+  annulus_.to_stator(turn_, rotor, sent);
+  dense::add_product(admittance_[0], sent, 1, stator.data());
+  reduced_.solve(stator);
+  annulus_.to_rotor(turn_, stator, sent);
+  dense::add_product(x_[1], sent, 1, inner.data());
+  dense::add_product(admittance_[1], sent, 1, rotor.data());
+  annulus_.to_stator(turn_, rotor, sent);
+  dense::add_product(x_[0], sent, 1, outer.data());
+  sides_.backward(y_, solution);
+}
+
+}  // namespace polepitch

@@ -1,0 +1,43 @@
+// Factor of the whole system: each side by its own sparse Cholesky with the unknowns of its gap circle last, both
+// coupled through the admitted orders alone (docs/theory.md, "Both sides apart"). The rotor angle is only in the last,
+// small dense step.
+#pragma once
+
+#include <Eigen/Dense>
+#include <span>
+#include <vector>
+
+#include "solver/annulus.h"
+#include "solver/dense_blas.h"
+#include "solver/sparse_cholesky.h"
+
+namespace polepitch {
+
+class CoupledCholesky {
+ public:
+  /// `pattern` has no entry between the two sides. Keeps a reference to the annulus.
+  CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus);
+
+  /// Factorises both sides (`values` of the pattern, the gap's own blocks in them) and couples them at the angle of
+  /// `turn`. False when a side is not positive definite.
+  bool factorise(std::span<const double> values, const GapTurn& turn);
+  /// Another angle of the same sides.
+  bool turn_to(const GapTurn& turn);
+  void solve(std::span<const double> right, std::span<double> solution);
+
+  const SparseCholesky& sides() const { return sides_; }
+
+ private:
+  const Annulus& annulus_;
+  SparseCholesky sides_;
+  // Per side: the traces' map in the order of elimination, transposed, then X = L⁻¹ Tᵀ of its dense triangle and the
+  // admittance XᵀX that its circle shows to the orders of the annulus.
+  Eigen::MatrixXd trace_[2], x_[2], admittance_[2];
+  GapTurn turn_;
+  dense::Lu reduced_;
+  std::vector<double> triangle_, y_;
+  Eigen::MatrixXd turned_[2];
+  Eigen::VectorXd orders_[3];
+};
+
+}  // namespace polepitch

@@ -38,6 +38,14 @@ double turn_between(double from, double to) {
 
 }  // namespace
 
+void add_block(const LowerPattern& pattern, const std::vector<int>& unknowns, const Eigen::MatrixXd& block,
+               std::vector<double>& values) {
+  for (size_t c = 0; c < unknowns.size(); ++c)
+    for (size_t r = c; r < unknowns.size(); ++r)
+      values[pattern.position(unknowns[r], unknowns[c])] +=
+          block(static_cast<Eigen::Index>(r), static_cast<Eigen::Index>(c));
+}
+
 std::vector<int> admitted_orders(int sectors, int sign, int largest) {
   std::vector<int> orders;
   const int first = sign > 0 ? 0 : sectors / 2;
@@ -126,16 +134,6 @@ GapTurn Annulus::turn(double rotor_angle) const {
   return turn;
 }
 
-GapTurn Annulus::turn_rate(double rotor_angle) const {
-  GapTurn rate = turn(rotor_angle);
-  rate.cosine.swap(rate.sine);
-  for (Eigen::Index i = 0; i < mutual_.size(); ++i) {
-    rate.cosine[i] *= -orders_[i];
-    rate.sine[i] *= orders_[i];
-  }
-  return rate;
-}
-
 // u_r e^{−jnθ}: the rotor's orders as the stator sees them.
 void Annulus::to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const {
   const Eigen::Index n = turn.cosine.size();
@@ -165,24 +163,40 @@ void Annulus::exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eig
   }
 }
 
-void Annulus::add_cross(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {
-  const auto orders_of = [&](const TraceFourier& trace, const Eigen::MatrixXd& map, Eigen::VectorXd& u) {
-    Eigen::VectorXd& nodes = local_[0];
-    nodes.resize(map.cols());
-    for (Eigen::Index k = 0; k < nodes.size(); ++k) nodes[k] = x[trace.unknowns[k]];
-    dense::multiply(map, nodes.data(), u);
-  };
-  const auto subtract = [&](const TraceFourier& trace, const Eigen::MatrixXd& map, const Eigen::VectorXd& v) {
-    Eigen::VectorXd& nodes = local_[0];
-    dense::multiply_transposed(map, v.data(), nodes);
-    for (Eigen::Index k = 0; k < nodes.size(); ++k) y[trace.unknowns[k]] -= nodes[k];
-  };
-  orders_of(outer_, outer_map_, local_[1]);
-  orders_of(inner_, inner_map_, local_[2]);
-  to_stator(turn, local_[2], local_[3]);
-  subtract(outer_, outer_map_, local_[3]);
-  to_rotor(turn, local_[1], local_[3]);
-  subtract(inner_, inner_map_, local_[3]);
+/// With `own` the whole map, otherwise the cross term alone.
+void Annulus::add(const GapTurn& turn, bool own, const std::vector<double>& x, std::vector<double>& y) const {
+  const TraceFourier* trace[2] = {&outer_, &inner_};
+  const Eigen::MatrixXd* map[2] = {&outer_map_, &inner_map_};
+  const Eigen::Index count = self_.size();
+  for (int side = 0; side < 2; ++side) {
+    local_.resize(map[side]->cols());
+    for (Eigen::Index k = 0; k < local_.size(); ++k) local_[k] = x[trace[side]->unknowns[k]];
+    dense::multiply(*map[side], local_.data(), shown_[side]);
+  }
+  for (int side = 0; side < 2; ++side) {
+    side == 0 ? to_stator(turn, shown_[1], sent_) : to_rotor(turn, shown_[0], sent_);
+    sent_ = -sent_;
+    if (own) {
+      sent_.head(count) += self_.cwiseProduct(shown_[side].head(count));
+      sent_.tail(count) += self_.cwiseProduct(shown_[side].tail(count));
+    }
+    dense::multiply_transposed(*map[side], sent_.data(), local_);
+    for (Eigen::Index k = 0; k < local_.size(); ++k) y[trace[side]->unknowns[k]] += local_[k];
+  }
+}
+
+void Annulus::add_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {
+  add(turn, true, x, y);
+}
+
+void Annulus::add_force_rate(double rotor_angle, const std::vector<double>& x, std::vector<double>& y) const {
+  GapTurn rate = turn(rotor_angle);
+  rate.cosine.swap(rate.sine);
+  for (Eigen::Index i = 0; i < mutual_.size(); ++i) {
+    rate.cosine[i] *= -orders_[i];
+    rate.sine[i] *= orders_[i];
+  }
+  add(rate, false, x, y);
 }
 
 GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const {

@@ -8,6 +8,7 @@
 
 #include "solver/dofs.h"
 #include "solver/gap_field.h"
+#include "solver/sparse_cholesky.h"
 
 namespace polepitch {
 
@@ -17,6 +18,10 @@ struct TraceFourier {
   std::vector<int> unknowns;  // ascending, without the fixed ones
   Eigen::MatrixXd re, im;     // orders × unknowns
 };
+
+/// values += a dense symmetric block over `unknowns` (ascending).
+void add_block(const LowerPattern& pattern, const std::vector<int>& unknowns, const Eigen::MatrixXd& block,
+               std::vector<double>& values);
 
 /// Orders that a sector admits up to `largest`: N k (periodic, 0 included) or N/2 (2k + 1) (antiperiodic).
 std::vector<int> admitted_orders(int sectors, int sign, int largest);
@@ -40,9 +45,10 @@ class Annulus {
   const Eigen::MatrixXd& outer_block() const { return outer_block_; }
   const Eigen::MatrixXd& inner_block() const { return inner_block_; }
   GapTurn turn(double rotor_angle) const;
-  GapTurn turn_rate(double rotor_angle) const;  // its derivative by the angle
-  /// y += (cross block of the energy and its transpose) x, through the orders.
-  void add_cross(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const;
+  /// y += (second derivatives of the energy) x, through the orders.
+  void add_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const;
+  /// Its rate with the rotor angle, at the same x.
+  void add_force_rate(double rotor_angle, const std::vector<double>& x, std::vector<double>& y) const;
   /// N and Nᵀ of the energy's cross term −u_sᵀ N u_r, u = (re, im) stacked.
   void to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const;
   void to_rotor(const GapTurn& turn, const Eigen::VectorXd& stator, Eigen::VectorXd& rotor) const;
@@ -51,6 +57,7 @@ class Annulus {
   GapField field(const std::vector<double>& x, double rotor_angle) const;
 
  private:
+  void add(const GapTurn& turn, bool own, const std::vector<double>& x, std::vector<double>& y) const;
   int sectors_ = 1;
   double inner_radius_ = 0, outer_radius_ = 0;
   std::vector<int> orders_;
@@ -58,7 +65,7 @@ class Annulus {
   Eigen::VectorXd self_, mutual_;  // per order
   Eigen::MatrixXd outer_block_, inner_block_;
   Eigen::MatrixXd outer_map_, inner_map_;  // re over im
-  mutable Eigen::VectorXd local_[4];
+  mutable Eigen::VectorXd local_, shown_[2], sent_;
 };
 
 /// Energy block of the unbounded space outside `circle` (r^−n); the mean of A on it is held at 0 where n = 0 is

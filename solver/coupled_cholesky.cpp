@@ -23,16 +23,34 @@ Eigen::MatrixXd transposed_map(const TraceFourier& trace, const std::vector<int>
   return map;
 }
 
+LowerPattern add_groups(const LowerPattern& pattern, std::span<const std::vector<int>> groups) {
+  std::vector<std::vector<int>> all(groups.begin(), groups.end());
+  for (int c = 0; c < pattern.size; ++c)
+    for (int k = pattern.column_start[c]; k < pattern.column_start[c + 1]; ++k) all.push_back({pattern.row[k], c});
+  return build_pattern(pattern.size, all);
+}
+
 }  // namespace
 
 CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus)
-    : annulus_(annulus), sides_(pattern, gap_unknowns(annulus)), y_(pattern.size) {
+    : annulus_(annulus),
+      with_gap_(add_groups(pattern, gap_unknowns(annulus))),
+      sides_(with_gap_, gap_unknowns(annulus)),
+      y_(pattern.size) {
+  for (int c = 0; c < pattern.size; ++c)
+    for (int k = pattern.column_start[c]; k < pattern.column_start[c + 1]; ++k)
+      position_.push_back(with_gap_.position(pattern.row[k], c));
+  gap_values_.assign(with_gap_.row.size(), 0.0);
+  add_block(with_gap_, annulus.outer().unknowns, annulus.outer_block(), gap_values_);
+  add_block(with_gap_, annulus.inner().unknowns, annulus.inner_block(), gap_values_);
   trace_[0] = transposed_map(annulus.outer(), sides_.unknowns_of(0));
   trace_[1] = transposed_map(annulus.inner(), sides_.unknowns_of(1));
 }
 
 bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& turn) {
-  if (!sides_.factorise(values)) return false;
+  values_ = gap_values_;
+  for (size_t k = 0; k < position_.size(); ++k) values_[position_[k]] += values[k];
+  if (!sides_.factorise(values_)) return false;
   for (int side = 0; side < 2; ++side) {
     sides_.copy_block(side, triangle_);
     x_[side] = trace_[side];

@@ -15,11 +15,11 @@ namespace polepitch {
 
 class CoupledCholesky {
  public:
-  /// `pattern` has no entry between the two sides. Keeps a reference to the annulus.
+  /// `pattern` of the elements: no entry between the two sides, the annulus in none. Keeps a reference to the annulus.
   CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus);
 
-  /// Factorises both sides (`values` of the pattern, the gap's own blocks in them) and couples them at the angle of
-  /// `turn`. False when a side is not positive definite.
+  /// Factorises both sides, each with its own block of the annulus, and couples them at the angle of `turn`. False when
+  /// a side is not positive definite.
   bool factorise(std::span<const double> values, const GapTurn& turn);
   /// Another angle of the same sides.
   bool turn_to(const GapTurn& turn);
@@ -29,6 +29,9 @@ class CoupledCholesky {
 
  private:
   const Annulus& annulus_;
+  LowerPattern with_gap_;
+  std::vector<int> position_;  // of the caller's entries in with_gap_
+  std::vector<double> gap_values_, values_;
   SparseCholesky sides_;
   // Per side: the traces' map in the order of elimination, transposed, then X = L⁻¹ Tᵀ of its dense triangle and the
   // admittance XᵀX that its circle shows to the orders of the annulus.

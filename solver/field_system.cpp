@@ -28,14 +28,6 @@ SparseVector compress(const std::map<int, double>& entries) {
   return v;
 }
 
-void add_block(const LowerPattern& pattern, const std::vector<int>& unknowns, const Eigen::MatrixXd& block,
-               std::vector<double>& values) {
-  for (size_t c = 0; c < unknowns.size(); ++c)
-    for (size_t r = c; r < unknowns.size(); ++r)
-      values[pattern.position(unknowns[r], unknowns[c])] +=
-          block(static_cast<Eigen::Index>(r), static_cast<Eigen::Index>(c));
-}
-
 }  // namespace
 
 Point remanence_vector(const Region& region, double remanence, double x, double y) {
@@ -80,8 +72,6 @@ void FieldSystem::build_pattern_and_gap() {
     std::vector<int>& group = groups.emplace_back();
     for (int i = 0; i < count; ++i) group.push_back(dofs.unknown[t[i]]);
   }
-  groups.push_back(annulus->outer().unknowns);
-  groups.push_back(annulus->inner().unknowns);
   const std::vector<int> outside_orders =
       admitted_orders(section.sectors, section.sign, std::max(annulus->orders().back(), 3 * section.sectors));
   TraceFourier outside;
@@ -92,8 +82,6 @@ void FieldSystem::build_pattern_and_gap() {
   pattern = build_pattern(dofs.unknowns, groups);
 
   linear.assign(pattern.row.size(), 0.0);
-  add_block(pattern, annulus->outer().unknowns, annulus->outer_block(), linear);
-  add_block(pattern, annulus->inner().unknowns, annulus->inner_block(), linear);
   if (section.outer == FarBoundary::open)
     add_block(pattern, outside.unknowns, outside_block(outside, outside_orders, section.sectors), linear);
 }
@@ -164,7 +152,7 @@ void FieldSystem::build_scatter() {
 
 void FieldSystem::add_linear_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {
   multiply_symmetric(pattern, linear, x, y);
-  annulus->add_cross(turn, x, y);
+  annulus->add_force(turn, x, y);
 }
 
 std::vector<double> FieldSystem::gather(const std::vector<double>& nodal) const {

@@ -38,8 +38,8 @@ struct FieldSystem {
   std::vector<double> area;       // per region, of the mesh [m2]
   Dofs dofs;
   std::unique_ptr<Annulus> annulus;
-  LowerPattern pattern;               // both sides, not coupled by entries
-  std::vector<double> linear;         // values: linear elements, outside, gap's own blocks (the angle is in none)
+  LowerPattern pattern;               // elements and outside: none between the sides
+  std::vector<double> linear;         // values: linear elements and outside, without the gap
   ElementTable nonlinear;             // elements whose reluctivity depends on B
   std::vector<int> nonlinear_region;  // per nonlinear element
   std::vector<int> scatter;           // 21 positions a nonlinear element (lower triangle by rows), −1 where fixed

@@ -75,11 +75,24 @@ StaticField::Impl::Impl(const Section& section, const Mesh& mesh, const Material
                         const SolverOptions& options)
     : system(section, mesh, materials, options), cholesky(system.pattern, *system.annulus) {}
 
-/// Sets `values` to the tangent and `residual` to internal − external force at x.
+void StaticField::Impl::start_at(const std::vector<double>& x) {
+  linear_x.assign(x.size(), 0.0);
+  system.add_linear_force(turn, x, linear_x);
+}
+
+/// x += t step, and the linear part's force with it: no multiplication, since that along the step is known.
+void StaticField::Impl::move(std::vector<double>& x, const std::vector<double>& step, double t) {
+  for (size_t i = 0; i < x.size(); ++i) {
+    x[i] += t * step[i];
+    linear_x[i] += t * linear_step[i];
+  }
+}
+
+/// Sets `values` to the tangent (without the annulus) and `residual` to internal − external force at x, to which
+/// linear_x belongs.
 void StaticField::Impl::linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen) {
   values = system.linear;
-  residual.assign(x.size(), 0.0);
-  system.add_linear_force(turn, x, residual);
+  residual = linear_x;
   if (frozen)
     add_nonlinear<true, false>(system, x, residual, &values);
   else
@@ -115,8 +128,7 @@ double StaticField::Impl::slope_along(const std::vector<double>& x, const std::v
                                       const std::vector<double>& source) {
   trial = x;
   for (size_t i = 0; i < x.size(); ++i) trial[i] += t * step[i];
-  residual.assign(x.size(), 0.0);
-  system.add_linear_force(turn, trial, residual);
+  for (size_t i = 0; i < x.size(); ++i) residual[i] = linear_x[i] + t * linear_step[i];
   add_nonlinear<false, false>(system, trial, residual, nullptr);
   for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
   return dot(residual, step);
@@ -142,7 +154,7 @@ double StaticField::Impl::line_search(const std::vector<double>& x, const std::v
 /// False when that takes more steps than a factorisation is worth.
 bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution,
                                             double tolerance) {
-  constexpr int kMost = 10;
+  constexpr int kMost = 8, kJudge = 2;
   const size_t n = right.size();
   cg_residual = right;
   cg_image.resize(n);
@@ -151,17 +163,20 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
   cg_direction = cg_preconditioned;
   solution.assign(n, 0.0);
   double rz = dot(cg_residual, cg_preconditioned);
-  const double target = tolerance * norm(right);
+  const double start = norm(right), target = tolerance * start;
   for (int k = 0; k < kMost; ++k) {
     std::fill(cg_image.begin(), cg_image.end(), 0.0);
     multiply_symmetric(system.pattern, values, cg_direction, cg_image);
-    system.annulus->add_cross(turn, cg_direction, cg_image);
+    system.annulus->add_force(turn, cg_direction, cg_image);
     const double alpha = rz / dot(cg_direction, cg_image);
     for (size_t i = 0; i < n; ++i) {
       solution[i] += alpha * cg_direction[i];
       cg_residual[i] -= alpha * cg_image[i];
     }
-    if (norm(cg_residual) <= target) return true;
+    const double left = norm(cg_residual);
+    if (left <= target) return true;
+    // Will it get there? The rate so far says so early; what is tried in vain costs as much as a factor.
+    if (k >= kJudge && left > start * std::pow(target / start, (k + 1.0) / kMost)) return false;
     cholesky.solve(cg_residual, cg_preconditioned);
     const double next = dot(cg_residual, cg_preconditioned);
     for (size_t i = 0; i < n; ++i) cg_direction[i] = cg_preconditioned[i] + next / rz * cg_direction[i];
@@ -178,6 +193,7 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
   const double scale = norm(source);
   std::vector<double> step(x.size()), minus(x.size());
   if (scale == 0) x.assign(x.size(), 0.0);
+  start_at(x);
   linearise(x, source, false);
   double reached = scale > 0 ? norm(residual) / scale : 0;
   while (scale > 0 && !(reached <= system.options.tolerance)) {
@@ -196,17 +212,16 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
       cholesky.solve(minus, step);
     }
     const double slope0 = -dot(minus, step);
-    trial = x;
-    for (size_t i = 0; i < x.size(); ++i) trial[i] += step[i];
-    std::vector<double> next = trial;
-    linearise(next, source, false);
+    linear_step.assign(x.size(), 0.0);
+    system.add_linear_force(turn, step, linear_step);
+    move(x, step, 1);
+    linearise(x, source, false);
     const double slope1 = dot(residual, step);
     if (slope1 > 0.5 * std::abs(slope0) && norm(residual) > 1e-6 * scale) {
-      const double t = line_search(x, step, slope0, slope1, source);
-      for (size_t i = 0; i < x.size(); ++i) next[i] = x[i] + t * step[i];
-      linearise(next, source, false);
+      move(x, step, -1);
+      move(x, step, line_search(x, step, slope0, slope1, source));
+      linearise(x, source, false);
     }
-    x.swap(next);
     reached = norm(residual) / scale;
     solution.residuals.push_back(reached);
     ++solution.newton_steps;
@@ -216,12 +231,17 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
   return solution;
 }
 
+void StaticField::Impl::factorise_about(const StaticSolution& state, bool frozen) {
+  turn = system.annulus->turn(state.rotor_angle);
+  const std::vector<double> nothing(system.size(), 0.0), x = system.gather(state.a);
+  start_at(x);
+  linearise(x, nothing, frozen);
+  if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's matrix is not positive definite");
+}
+
 std::vector<StaticSolution> StaticField::Impl::linear_about(const StaticSolution& state,
                                                             const std::vector<Excitation>& sources, bool frozen) {
-  turn = system.annulus->turn(state.rotor_angle);
-  const std::vector<double> nothing(system.size(), 0.0);
-  linearise(system.gather(state.a), nothing, frozen);
-  if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's matrix is not positive definite");
+  factorise_about(state, frozen);
   std::vector<StaticSolution> solutions;
   std::vector<double> x(system.size());
   for (const Excitation& source : sources) {

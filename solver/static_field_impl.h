@@ -12,10 +12,13 @@ struct StaticField::Impl {
   CoupledCholesky cholesky;
   GapTurn turn;  // of the point at hand
   std::vector<double> values, residual, trial;
+  std::vector<double> linear_x, linear_step;  // force of the linear part at x and along the step
   std::vector<double> cg_residual, cg_direction, cg_image, cg_preconditioned;
   std::unique_ptr<Locator> locator[2];
 
   Impl(const Section& section, const Mesh& mesh, const Materials& materials, const SolverOptions& options);
+  void start_at(const std::vector<double>& x);
+  void move(std::vector<double>& x, const std::vector<double>& step, double t);
   void linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen);
   void add_doubled(const std::vector<double>& x, bool frozen);
   double slope_along(const std::vector<double>& x, const std::vector<double>& step, double t,
@@ -24,6 +27,8 @@ struct StaticField::Impl {
                      const std::vector<double>& source);
   bool conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution, double tolerance);
   StaticSolution newton(const Excitation& excitation, std::vector<double> x);
+  /// The matrix that belongs to a solved field: frozen reluctivity, or the tangent. `cholesky` then solves with it.
+  void factorise_about(const StaticSolution& state, bool frozen);
   std::vector<StaticSolution> linear_about(const StaticSolution& state, const std::vector<Excitation>& sources,
                                            bool frozen);
 };

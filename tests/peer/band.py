@@ -4,24 +4,7 @@ import numpy as np
 
 from field import MU0
 from sector import fold_points
-
-# Degree 4, six points (Dunavant 1985): barycentric coordinates and weights of the unit triangle.
-A, B = 0.445948490915965, 0.091576213509771
-POINTS = np.array([[A, A], [1 - 2 * A, A], [A, 1 - 2 * A], [B, B], [1 - 2 * B, B], [B, 1 - 2 * B]])
-WEIGHTS = np.repeat([0.111690794839005, 0.054975871827661], 3)
-
-
-def shapes(p):
-    """Values and derivatives of the six shape functions; mid-side nodes 3 (0–1), 4 (1–2), 5 (2–0)."""
-    b, c = p
-    a = 1 - b - c
-    value = [a * (2 * a - 1), b * (2 * b - 1), c * (2 * c - 1), 4 * a * b, 4 * b * c, 4 * c * a]
-    d1 = [1 - 4 * a, 4 * b - 1, 0, 4 * (a - b), 4 * c, -4 * c]
-    d2 = [1 - 4 * a, 0, 4 * c - 1, -4 * b, 4 * b, 4 * (a - c)]
-    return np.array(value), np.array([d1, d2])
-
-
-SHAPES = [shapes(p) for p in POINTS]
+from triangle import SHAPES, WEIGHTS
 
 
 class Circle:

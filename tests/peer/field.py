@@ -190,8 +190,9 @@ class System:
         self.columns = (keys & 0xFFFFFFFF).astype(np.int32)
         self.starts = np.searchsorted(keys, np.arange(self.size + 1, dtype=np.int64) << 32).astype(np.int32)
         self.stiffness = csr_matrix((self.base, self.columns, self.starts), shape=(self.size, self.size))
-        self.matrix = PETSc.Mat().createAIJ((self.size, self.size), csr=(self.starts, self.columns, self.base.copy()),
-                                            comm=PETSc.COMM_SELF)
+        self.values = self.base.copy()  # PETSc works on these arrays themselves
+        csr = (self.starts, self.columns, self.values)
+        self.matrix = PETSc.Mat().createAIJWithArrays((self.size, self.size), csr, comm=PETSc.COMM_SELF)
         self.matrix.setOption(PETSc.Mat.Option.SPD, True)
         self.solver = PETSc.KSP().create(PETSc.COMM_SELF)
         self.solver.setType("preonly")
@@ -208,9 +209,9 @@ class System:
 
     def factorise(self):
         with phase("assembly"):
-            values = self.base.copy()
-            values[self.place] += self.field.steel_tangent()
-            self.matrix.setValuesCSR(self.starts, self.columns, values)
+            self.values[:] = self.base
+            self.values[self.place] += self.field.steel_tangent()
+            self.matrix.stateIncrease()
             self.matrix.assemble()
         with phase("factor"):
             self.solver.getPC().setUp()  # of KSP it would wait for the first solve

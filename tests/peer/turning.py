@@ -26,7 +26,7 @@ def fold_currents(sector, currents, sign):
     return out
 
 
-def remeshed(sector, law, density, points, warm=True):
+def remeshed(sector, law, density, points):
     """Each angle on a mesh of its own; the start is the last solution, evaluated at the new nodes."""
     results, last = [], None
     for point in points:
@@ -39,17 +39,17 @@ def remeshed(sector, law, density, points, warm=True):
             with phase("pattern"):
                 system = System(field)
             x = np.zeros(system.size)
-            if warm and last:
+            if last:
                 with phase("interpolation"):
-                    x = carry_over(sector, *last, field, angle)
+                    x = carry_over(sector, *last, field, angle, sign)
             x, steps = newton(system, fold_currents(sector, point["currents"], sign), x)
             torque = field.integral("arkkio") / (MU0 * (sector.gap_radius(0) - sector.gap_radius(1)))
-        last = (field, angle)
+        last = (field, angle, sign)
         results.append(point_result(sector, field, x, steps, take(), sign, torque=torque))
     return results, elements_a_pole(sector, field), field.elimination.count
 
 
-def carry_over(sector, old, old_angle, new, angle):
+def carry_over(sector, old, old_angle, old_sign, new, angle, sign):
     """Unknowns of `new` from the potential of `old`: the rotor's nodes are looked up where they were."""
     places, radius = new.points.copy(), np.hypot(new.points[:, 0], new.points[:, 1])
     rotor = radius < sector.gap_radius(1) - 1e-8
@@ -60,6 +60,7 @@ def carry_over(sector, old, old_angle, new, angle):
     values = old.a.x.array[cKDTree(old.points).query(places)[1]]  # for those just outside a curved edge
     found = np.flatnonzero(np.diff(cells.offsets) > 0)
     values[found] = evaluate(old, places[found, :2], cells.array[cells.offsets[found]])
+    values[rotor] *= sign * old_sign
     x = np.zeros(new.elimination.count)
     own = new.elimination.kept & (new.elimination.sign > 0)
     x[new.elimination.index[own]] = values[own]

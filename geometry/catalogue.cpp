@@ -26,10 +26,8 @@ const std::vector<const StatorType*>& stator_types() {
 
 const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
-      &salient_pole_rotor(),
-      &cage_rotor(),
-      &surface_magnet_rotor(),
-      &layers_rotor(),
+      &salient_pole_rotor(), &cylindrical_rotor(), &surface_magnet_rotor(), &buried_flat_rotor(), &buried_v_rotor(),
+      &spoke_rotor(),        &reluctance_rotor(),  &cage_rotor(),           &layers_rotor(),
   };
   return list;
 }

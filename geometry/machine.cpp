@@ -127,6 +127,7 @@ const std::vector<Parameter>& limit_parameters() {
       flux_density("rotor_yoke", "Largest flux density that the design allows in the rotor yoke."),
       flux_density("pole_core", "Largest flux density that the design allows in the body of a pole."),
       flux_density("pole_shoe", "Largest flux density that the design allows in the shoe of a pole."),
+      flux_density("bridge", "Largest flux density that the design allows in bridges and ribs around magnets."),
       {.name = "current_density",
        .kind = Kind::current_density,
        .unit = "A/mm^2",

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "geometry/damper_bars.h"
 #include "geometry/salient_pole.h"
 #include "geometry/side_types.h"
 
@@ -119,6 +120,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     draw_pole(drawing, shape, axes[j]);
     draw_coil(plan, drawing, shape, axes[j], j);
+    draw_damper_bars(plan, drawing, shape, axes[j], j);
     add_gauges(drawing, plan, shape, axes[j], j);
   }
   add_label(drawing.sketch, make_region(drawing, Role::core, "poles and rotor yoke", rotor_material(machine)),
@@ -127,13 +129,27 @@ void draw(const Plan& plan, SideDrawing& drawing) {
             polar((plan.rotor_radius + drawing.gap_radius) / 2, drawing.start_angle + 0.4142 * drawing.sector_angle));
 }
 
+void check(const Machine& machine, double bore, Faults& faults) {
+  const std::size_t before = faults.size();
+  check_salient_pole(machine, bore, faults);
+  if (faults.size() == before) check_damper_bars(machine, bore, faults);
+}
+
+std::vector<Parameter> parameters() {
+  std::vector<Parameter> list = salient_pole_parameters();
+  for (const Parameter& p : damper_parameters()) list.push_back(p);
+  return list;
+}
+
 }  // namespace
 
 const RotorType& salient_pole_rotor() {
   static const RotorType type{
-      {"salient-pole", "Salient poles with shoes and a field coil on each body.", salient_pole_parameters(), false},
+      {"salient-pole",
+       "Salient poles with shoes and a field coil on each body, with or without damper bars in the shoes.",
+       parameters(), false},
       radius,
-      check_salient_pole,
+      check,
       symmetry,
       draw};
   return type;

@@ -51,18 +51,19 @@ struct Region {
   int layer = -1;
 };
 
-enum class BranchKind { phase, field, bar };
+enum class BranchKind { phase, field, bar, damper };
 
-/// What can carry a current of its own: a phase, the field winding, one bar of the sector.
+/// What can carry a current of its own: a phase, the field winding, one bar of the sector, one damper bar (no current
+/// in a static field).
 struct Branch {
   std::string name;  // "A", "B", "C", "field", "bar 0"
   BranchKind kind = BranchKind::phase;
   double angle = 0;  // rad, mechanical, of a bar's centre or a phase's axis
 };
 
-/// A cut across iron whose flux is a difference of A: stator tooth, yoke, pole core …  `cuts` run from the narrow end.
+/// A cut across iron whose flux is a difference of A: stator tooth, yoke, pole core, bridge or rib …  `cuts` run from the narrow end.
 struct Gauge {
-  enum class Part { stator_tooth, stator_yoke, rotor_tooth, rotor_yoke, pole_core, pole_shoe } part;
+  enum class Part { stator_tooth, stator_yoke, rotor_tooth, rotor_yoke, pole_core, pole_shoe, bridge } part;
   std::string name;  // "stator tooth 3"
   Side side = Side::stator;
   struct Cut {

@@ -12,5 +12,10 @@ const RotorType& salient_pole_rotor();
 const RotorType& cage_rotor();
 const RotorType& surface_magnet_rotor();
 const RotorType& layers_rotor();
+const RotorType& cylindrical_rotor();
+const RotorType& buried_flat_rotor();
+const RotorType& buried_v_rotor();
+const RotorType& spoke_rotor();
+const RotorType& reluctance_rotor();
 
 }  // namespace polepitch

@@ -126,7 +126,7 @@ std::string role_words(const Region& region) {
     case Role::field_winding:
       return "field winding F";
     case Role::bar:
-      return "cage bar";
+      return region.name.find("damper") == std::string::npos ? "cage bar" : "damper bar";
     case Role::magnet:
       return "magnet, arrow to its north";
     case Role::wedge:
@@ -138,7 +138,7 @@ std::string role_words(const Region& region) {
     case Role::layer:
       return region.name + ", " + region.material;
     case Role::sleeve:
-      return "sleeve";
+      return region.name;  // sleeve, hub
     case Role::winding:
     case Role::air:
       break;

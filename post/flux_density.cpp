@@ -14,8 +14,8 @@ namespace {
 
 using Part = Gauge::Part;
 
-constexpr std::array<Part, 6> all_parts = {Part::stator_tooth, Part::stator_yoke, Part::rotor_tooth,
-                                           Part::rotor_yoke,   Part::pole_core,   Part::pole_shoe};
+constexpr std::array<Part, 7> all_parts = {Part::stator_tooth, Part::stator_yoke, Part::rotor_tooth, Part::rotor_yoke,
+                                           Part::pole_core,    Part::pole_shoe,   Part::bridge};
 
 /// Radii between which the cuts of one part lie; a cut counts by its middle, a yoke's cut by both its ends.
 struct Band {
@@ -111,6 +111,8 @@ std::string part_key(Part part) {
       return "pole_core";
     case Part::pole_shoe:
       return "pole_shoe";
+    case Part::bridge:
+      return "bridge";
   }
   return "";
 }

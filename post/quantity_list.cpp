@@ -138,7 +138,8 @@ std::vector<QuantityDefinition> flux_density_quantities() {
   std::vector<QuantityDefinition> list;
   const std::pair<const char*, const char*> parts[] = {{"stator_tooth", "stator tooth"}, {"stator_yoke", "stator yoke"},
                                                        {"rotor_tooth", "rotor tooth"},   {"rotor_yoke", "rotor yoke"},
-                                                       {"pole_core", "pole core"},       {"pole_shoe", "pole shoe"}};
+                                                       {"pole_core", "pole core"},       {"pole_shoe", "pole shoe"},
+                                                       {"bridge", "bridge or rib"}};
   for (const auto& [key, words] : parts) {
     list.push_back(
         {std::string("B_") + key, "T",

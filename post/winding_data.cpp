@@ -141,9 +141,11 @@ FieldWindingData field_winding_data(const Section& section, const Machine& machi
   const Values& v = machine.rotor.values;
   const Material& conductor = materials.at(side->material);
   const int poles = 2 * section.pole_pairs;
-  data.turns = v.integer("field_turns");
   data.paths = v.integer("field_parallel_paths");
-  data.conductor_area = side->area / data.turns;
+  for (const Region& region : section.regions)  // each coil has two sides
+    if (region.role == Role::field_winding)
+      data.turns += std::abs(region.turns) * data.paths * section.sectors / (2.0 * poles);
+  data.conductor_area = side->area / (std::abs(side->turns) * data.paths);
   if (!v.has("body_width")) return data;  // another kind of field coil: its ends are not known
   data.mean_turn = 2 * (section.length + v.number("body_width")) +
                    2 * pi * (v.number("coil_insulation") + v.number("coil_width") / 2);

@@ -52,7 +52,7 @@ WindingData winding_data(const Section& section, const Machine& machine, const M
 struct FieldWindingData {
   double turns = 0;           // of a pole
   double mean_turn = 0;       // m
-  double conductor_area = 0;  // m2
+  double conductor_area = 0;  // m2, of the first coil side
   int paths = 1;
   double resistance = 0;  // ohm, at the machine's temperature
   double mass = 0;        // kg

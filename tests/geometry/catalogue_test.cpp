@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -78,8 +79,19 @@ TEST(Catalogue, EverySlotShapeInStatorAndRotor) {
 }
 
 TEST(Catalogue, EveryRotorAtItsBounds) {
-  for (MachineTexts texts : {salient_texts(), cage_texts(), magnet_texts(), layers_texts()})
+  for (MachineTexts texts : all_rotor_texts())
     sweep_bounds(texts, texts.rotor, table_of(rotor_catalogue(), texts.rotor_type), "rotor");
+}
+
+TEST(Catalogue, EveryRotorDraws) {
+  std::vector<std::string> types;
+  for (const MachineTexts& texts : all_rotor_texts()) {
+    const Outcome outcome = try_to_draw(texts);
+    EXPECT_TRUE(outcome.drawn) << texts.rotor_type << "\n" << outcome.text;
+    types.push_back(texts.rotor_type);
+  }
+  for (const CatalogueEntry& entry : rotor_catalogue())
+    EXPECT_NE(std::find(types.begin(), types.end(), entry.name), types.end()) << entry.name;
 }
 
 TEST(Catalogue, EveryStatorAtItsBounds) {
@@ -137,12 +149,10 @@ TEST(Catalogue, RandomMachinesDrawOrAreRefused) {
       text = fmt::format("{:.3f} mm", number * std::uniform_real_distribution<>(0.6, 1.6)(random));
     }
   };
-  for (int i = 0; i < 400; ++i) {
-    MachineTexts texts = i % 4 == 0   ? salient_texts()
-                         : i % 4 == 1 ? cage_texts()
-                         : i % 4 == 2 ? magnet_texts()
-                                      : layers_texts();
-    if (i % 4 == 1) {
+  const std::vector<MachineTexts> rotors = all_rotor_texts();
+  for (int i = 0; i < 1300; ++i) {
+    MachineTexts texts = rotors[i % rotors.size()];
+    if (texts.rotor_type == "cage") {
       const auto& shapes = slot_catalogue();
       texts.rotor_slot_type = shapes[random() % shapes.size()].name;
       texts.rotor_slot = slot_texts(texts.rotor_slot_type, true);
@@ -156,8 +166,8 @@ TEST(Catalogue, RandomMachinesDrawOrAreRefused) {
       EXPECT_EQ(outcome.code, ExitCode::input) << i << ": " << outcome.text;
     }
   }
-  EXPECT_GT(drawn, 100);
-  EXPECT_GT(refused, 20);
+  EXPECT_GT(drawn, 300);
+  EXPECT_GT(refused, 100);
 }
 
 }  // namespace

@@ -151,6 +151,55 @@ MachineTexts layers_texts() {
   return t;
 }
 
+MachineTexts rotor_texts(const std::string& name) {
+  const Texts magnets = {{"air_gap", "1 mm"}, {"magnet_material", "magnet"}, {"shaft_diameter", "60 mm"}};
+  const Texts barriers = {{"air_gap", "0.6 mm"},
+                          {"shaft_diameter", "60 mm"},
+                          {"barrier_depths", "5 mm, 13 mm, 21 mm"},
+                          {"barrier_thicknesses", "3 mm, 4 mm, 4 mm"},
+                          {"barrier_spans", "0.35, 0.57, 0.8"}};
+  static const std::map<std::string, Texts> own = {
+      {"buried-flat", {{"magnet_width", "38 mm"}, {"magnet_thickness", "5 mm"}, {"magnet_depth", "5 mm"}}},
+      {"buried-v", {{"magnet_width", "17 mm"}, {"magnet_thickness", "5 mm"}}},
+      {"spoke", {{"magnet_height", "28 mm"}, {"magnet_thickness", "10 mm"}}},
+      {"spoke +",
+       {{"magnet_height", "28 mm"}, {"magnet_thickness", "10 mm"}, {"opening_width", "4 mm"}, {"barrier", "hub-ring"}}},
+      {"surface-magnet +",
+       {{"magnet_thickness", "6 mm"},
+        {"magnet_arc", "0.7"},
+        {"magnet_shape", "bread-loaf"},
+        {"sleeve_thickness", "1 mm"}}},
+      {"reluctance", barriers},
+      {"reluctance +", {{"barrier_shape", "straight"}, {"rib", "1 mm"}}},
+      {"cylindrical", {{"air_gap", "1.5 mm"}, {"slot_pitches", "48"}, {"wound_slots", "4"}, {"coil_turns", "12, 20"}}},
+      {"salient-pole +",
+       {{"damper_bars", "5"},
+        {"damper_diameter", "3 mm"},
+        {"damper_pitch", "6 mm"},
+        {"damper_depth", "0.5 mm"},
+        {"damper_opening", "1.5 mm"}}}};
+  MachineTexts t = salient_texts();
+  t.rotor_type = name.substr(0, name.find(" +"));
+  if (t.rotor_type == "reluctance") t.rotor = barriers;
+  if (t.rotor_type == "cylindrical") {
+    t.rotor_slot_type = "rectangular-open";
+    t.rotor_slot = {{"width", "5 mm"}, {"height", "15 mm"}, {"wedge_height", "2 mm"}};
+    t.rotor.clear();
+  } else if (t.rotor_type != "salient-pole" && t.rotor_type != "reluctance") {
+    t.rotor = magnets;
+  }
+  for (const auto& [key, text] : own.at(name)) t.rotor[key] = text;
+  return t;
+}
+
+std::vector<MachineTexts> all_rotor_texts() {
+  std::vector<MachineTexts> all = {salient_texts(), cage_texts(), magnet_texts(), layers_texts()};
+  for (const char* name : {"salient-pole +", "cylindrical", "surface-magnet +", "buried-flat", "buried-v", "spoke",
+                           "spoke +", "reluctance", "reluctance +"})
+    all.push_back(rotor_texts(name));
+  return all;
+}
+
 Machine make_machine(const MachineTexts& t) {
   Machine machine;
   machine.general = make_block("machine", "", general_parameters(), t.general);

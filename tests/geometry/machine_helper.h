@@ -26,6 +26,10 @@ MachineTexts salient_texts();
 MachineTexts cage_texts();
 MachineTexts magnet_texts();
 MachineTexts layers_texts();
+/// The salient-pole machine's stator around another rotor, by the rotor's name; "… +" for its further options.
+MachineTexts rotor_texts(const std::string& name);
+/// Every rotor of the catalogue, some of them with further options.
+std::vector<MachineTexts> all_rotor_texts();
 Machine make_machine(const MachineTexts& texts);
 
 /// Dimensions of a slot shape that fit the cage machine's stator or rotor.

@@ -80,6 +80,29 @@ Texts with_rotor(const std::string& type) {
                {"shaft_diameter", "\"38 mm\""}};
   else if (type == "layers")
     t.rotor = {{"diameters", "[\"38 mm\", \"108 mm\"]"}, {"materials", "[\"air\", \"demo-steel\"]"}};
+  else if (type == "cylindrical") {
+    t.rotor = {{"air_gap", "\"1 mm\""},
+               {"slot_pitches", "24"},
+               {"wound_slots", "4"},
+               {"coil_turns", "[10, 20]"},
+               {"shaft_diameter", "\"38 mm\""}};
+    t.rotor_shape = "rectangular-open";
+    t.rotor_slot = {{"width", "\"6 mm\""}, {"height", "\"14 mm\""}};
+  } else if (type == "reluctance")
+    t.rotor = {{"air_gap", "\"0.6 mm\""},
+               {"barrier_depths", "[\"7 mm\", \"18 mm\"]"},
+               {"barrier_thicknesses", "[\"4 mm\", \"5 mm\"]"},
+               {"barrier_spans", "[0.45, 0.75]"},
+               {"shaft_diameter", "\"38 mm\""}};
+  else if (type.starts_with("buried") || type == "spoke") {
+    t.rotor = {{"air_gap", "\"1 mm\""}, {"magnet_material", "\"demo-magnet\""}, {"shaft_diameter", "\"30 mm\""}};
+    const Table own =
+        type == "spoke" ? Table{{"magnet_height", "\"20 mm\""}, {"magnet_thickness", "\"10 mm\""}}
+        : type == "buried-flat"
+            ? Table{{"magnet_width", "\"44 mm\""}, {"magnet_thickness", "\"6 mm\""}, {"magnet_depth", "\"11 mm\""}}
+            : Table{{"magnet_width", "\"24 mm\""}, {"magnet_thickness", "\"5 mm\""}};
+    t.rotor.insert(t.rotor.end(), own.begin(), own.end());
+  }
   return t;
 }
 

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "solver/field_system.h"
+#include "solver/settling.h"
 #include "solver/static_field_impl.h"
 
 namespace polepitch {
@@ -185,13 +186,41 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
   return false;
 }
 
+/// The factor of this point's first tangent is nearly the inverse of the next ones: a few conjugate-gradient steps with
+/// it cost less than a new factor. It never comes from another point, so a chain's results stay the same bit for bit.
+void StaticField::Impl::find_step(StaticSolution& solution, double reached, std::vector<double>& step) {
+  minus.resize(residual.size());
+  for (size_t i = 0; i < minus.size(); ++i) minus[i] = -residual[i];
+  const double forcing = std::clamp(0.3 * std::sqrt(reached), 1e-3, 0.1);
+  if (solution.factorisations > 0 && conjugate_gradients(minus, step, forcing)) return;
+  if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
+  ++solution.factorisations;
+  cholesky.solve(minus, step);
+}
+
+/// x + step, or less of the step where that overshoots. `minus` is still −R of the start.
+void StaticField::Impl::take_step(std::vector<double>& x, const std::vector<double>& step,
+                                  const std::vector<double>& source, double scale) {
+  linear_step.assign(x.size(), 0.0);
+  system.add_linear_force(turn, step, linear_step);
+  move(x, step, 1);
+  linearise(x, source, false);
+  const double slope0 = -dot(minus, step), slope1 = dot(residual, step);
+  if (slope1 > 0.5 * std::abs(slope0) && norm(residual) > 1e-6 * scale) {
+    move(x, step, -1);
+    move(x, step, line_search(x, step, slope0, slope1, source));
+    linearise(x, source, false);
+  }
+}
+
 StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
   StaticSolution solution;
   solution.rotor_angle = excitation.rotor_angle;
   turn = system.annulus->turn(excitation.rotor_angle);
   const std::vector<double> source = system.source(excitation);
   const double scale = norm(source);
-  std::vector<double> step(x.size()), minus(x.size());
+  std::vector<double> step(x.size());
+  Settling settling(system, excitation.rotor_angle);
   if (scale == 0) x.assign(x.size(), 0.0);
   start_at(x);
   linearise(x, source, false);
@@ -201,30 +230,13 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
       throw ConvergenceError("the field did not converge in " + std::to_string(solution.newton_steps) +
                                  " steps (relative residual " + fmt::format("{:.1e}", reached) + ")",
                              "check the currents and the B–H curves; very high currents saturate every part");
-    for (size_t i = 0; i < x.size(); ++i) minus[i] = -residual[i];
-    // The factor of this point's first tangent is nearly the inverse of the next ones: a few conjugate-gradient steps
-    // with it cost less than a new factor. It never comes from another point, so a chain's results stay the same bit
-    // for bit.
-    const double forcing = std::clamp(0.3 * std::sqrt(reached), 1e-3, 0.1);
-    if (solution.factorisations == 0 || !conjugate_gradients(minus, step, forcing)) {
-      if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
-      ++solution.factorisations;
-      cholesky.solve(minus, step);
-    }
-    const double slope0 = -dot(minus, step);
-    linear_step.assign(x.size(), 0.0);
-    system.add_linear_force(turn, step, linear_step);
-    move(x, step, 1);
-    linearise(x, source, false);
-    const double slope1 = dot(residual, step);
-    if (slope1 > 0.5 * std::abs(slope0) && norm(residual) > 1e-6 * scale) {
-      move(x, step, -1);
-      move(x, step, line_search(x, step, slope0, slope1, source));
-      linearise(x, source, false);
-    }
+    find_step(solution, reached, step);
+    take_step(x, step, source, scale);
+    const double before = reached;
     reached = norm(residual) / scale;
     solution.residuals.push_back(reached);
     ++solution.newton_steps;
+    if (settling.settled(x, reached / before)) break;
   }
   solution.a = system.expand(x);
   solution.gap = system.annulus->field(x, excitation.rotor_angle);

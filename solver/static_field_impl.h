@@ -11,7 +11,7 @@ struct StaticField::Impl {
   FieldSystem system;
   CoupledCholesky cholesky;
   GapTurn turn;  // of the point at hand
-  std::vector<double> values, residual, trial;
+  std::vector<double> values, residual, minus, trial;
   std::vector<double> linear_x, linear_step;  // force of the linear part at x and along the step
   std::vector<double> cg_residual, cg_direction, cg_image, cg_preconditioned;
   std::unique_ptr<Locator> locator[2];
@@ -26,6 +26,9 @@ struct StaticField::Impl {
   double line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0, double slope1,
                      const std::vector<double>& source);
   bool conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution, double tolerance);
+  void find_step(StaticSolution& solution, double reached, std::vector<double>& step);
+  void take_step(std::vector<double>& x, const std::vector<double>& step, const std::vector<double>& source,
+                 double scale);
   StaticSolution newton(const Excitation& excitation, std::vector<double> x);
   /// The matrix that belongs to a solved field: frozen reluctivity, or the tangent. `cholesky` then solves with it.
   void factorise_about(const StaticSolution& state, bool frozen);

@@ -83,11 +83,10 @@ void warn_extrapolated(StudyResult& result, const std::string& study, double sha
 }
 
 FluxDensityRecords::FluxDensityRecords(StudyContext& context, size_t points)
-    : records_((points + kChainLength - 1) / kChainLength, flux_density_record(context.fields.of(0))),
-      share_(points, 0.0) {}
+    : records_(chain_count(points), flux_density_record(context.fields.of(0))), share_(points, 0.0) {}
 
 void FluxDensityRecords::add(size_t index, const StaticField& field, const StaticSolution& solution) {
-  add_field(records_[index / kChainLength], field, solution);
+  add_field(records_[chain_of(index, share_.size())], field, solution);
   share_[index] = extrapolated_share(field, solution);
 }
 

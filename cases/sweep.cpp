@@ -18,12 +18,13 @@ struct Shared {
 
 using Visit = std::function<void(const SolvedPoint&)>;
 
-void run_chain(StaticField& field, const std::vector<Excitation>& points, size_t chain, const StaticSolution& first,
-               const Visit& visit, Shared& shared) {
-  StaticSolution last = first;
-  const size_t end = std::min(points.size(), (chain + 1) * kChainLength);
-  for (size_t i = chain * kChainLength; i < end && !shared.stop; ++i) {
-    if (i > 0) last = field.solve(points[i], &last);
+void run_chain(StaticField& field, const std::vector<Excitation>& points, size_t chain, const Visit& visit,
+               Shared& shared) {
+  const size_t chains = chain_count(points.size());
+  const size_t begin = chain * points.size() / chains, end = (chain + 1) * points.size() / chains;
+  StaticSolution last;
+  for (size_t i = begin; i < end && !shared.stop; ++i) {
+    last = field.solve(points[i], i > begin ? &last : nullptr);
     visit({i, field, points[i], last});
     ++shared.done;
   }
@@ -31,16 +32,25 @@ void run_chain(StaticField& field, const std::vector<Excitation>& points, size_t
 
 }  // namespace
 
+size_t chain_count(size_t points) {
+  constexpr size_t kLongest = 20, kShortest = 3;
+  if (points < 2 * kShortest) return 1;
+  return 2 * ((points + 2 * kLongest - 1) / (2 * kLongest));
+}
+
+size_t chain_of(size_t index, size_t points) {
+  return ((index + 1) * chain_count(points) - 1) / points;
+}
+
 void sweep(StudyContext& context, const std::vector<Excitation>& points, const Visit& visit, double from, double to) {
   if (points.empty()) return;
-  const size_t chains = (points.size() + kChainLength - 1) / kChainLength;
+  const size_t chains = chain_count(points.size());
   const int workers = static_cast<int>(std::min<size_t>(std::max(1, context.fields.workers()), chains));
-  const StaticSolution first = context.fields.of(0).solve(points[0]);
   Shared shared;
   std::vector<std::exception_ptr> failures(chains);
   const auto work = [&](int worker) {
     for (size_t chain = shared.next_chain++; chain < chains && !shared.stop; chain = shared.next_chain++) try {
-        run_chain(context.fields.of(worker), points, chain, first, visit, shared);
+        run_chain(context.fields.of(worker), points, chain, visit, shared);
       } catch (...) {
         failures[chain] = std::current_exception();
         shared.stop = true;

@@ -16,8 +16,10 @@ struct SolvedPoint {
   const StaticSolution& solution;
 };
 
-/// Points of one chain; the first is started from the field of point 0.
-inline constexpr size_t kChainLength = 15;
+/// Chains of a sweep: a number of the points alone, even (so that two workers share them evenly), of 20 points or fewer
+/// each. Every chain starts from no field of its own accord: nobody waits for a first point.
+size_t chain_count(size_t points);
+size_t chain_of(size_t index, size_t points);  // equal shares, in order
 
 /// Calls `visit` once a point, from several threads at once but for different points. `from` and `to` are the share of
 /// the study's progress that the sweep covers. Throws what a point or `visit` threw (of the lowest index).

@@ -1,5 +1,7 @@
 #include "solver/coupled_cholesky.h"
 
+#include <time.h>
+
 #include <algorithm>
 #include <array>
 
@@ -30,6 +32,12 @@ LowerPattern add_groups(const LowerPattern& pattern, std::span<const std::vector
   return build_pattern(pattern.size, all);
 }
 
+double processor_time() {
+  timespec now{};
+  clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
+  return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
+}
+
 }  // namespace
 
 CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus)
@@ -48,6 +56,14 @@ CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& ann
 }
 
 bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& turn) {
+  const double start = processor_time();
+  const bool done = factorise_sides(values) && turn_to(turn);
+  times_.factorise += processor_time() - start;
+  ++times_.factorisations;
+  return done;
+}
+
+bool CoupledCholesky::factorise_sides(std::span<const double> values) {
   values_ = gap_values_;
   for (size_t k = 0; k < position_.size(); ++k) values_[position_[k]] += values[k];
   if (!sides_.factorise(values_)) return false;
@@ -57,7 +73,7 @@ bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& t
     dense::solve_lower(triangle_, x_[side]);
     dense::gram(x_[side], admittance_[side]);
   }
-  return turn_to(turn);
+  return true;
 }
 
 // With b the orders that each side alone would show on its circle, u_s = b_s + G_s N u_r, u_r = b_r + G_r Nᵀ u_s.
@@ -73,6 +89,7 @@ bool CoupledCholesky::turn_to(const GapTurn& turn) {
 }
 
 void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {
+  const double start = processor_time();
   sides_.forward(right, y_);
   Eigen::Map<Eigen::VectorXd> outer(y_.data() + sides_.first_of(0), x_[0].rows());
   Eigen::Map<Eigen::VectorXd> inner(y_.data() + sides_.first_of(1), x_[1].rows());
@@ -88,6 +105,8 @@ void CoupledCholesky::solve(std::span<const double> right, std::span<double> sol
   annulus_.to_stator(turn_, rotor, sent);
   dense::add_product(x_[0], sent, 1, outer.data());
   sides_.backward(y_, solution);
+  times_.solve += processor_time() - start;
+  ++times_.solves;
 }
 
 }  // namespace polepitch

@@ -10,6 +10,7 @@
 #include "solver/annulus.h"
 #include "solver/dense_blas.h"
 #include "solver/sparse_cholesky.h"
+#include "solver/static_field.h"
 
 namespace polepitch {
 
@@ -26,8 +27,10 @@ class CoupledCholesky {
   void solve(std::span<const double> right, std::span<double> solution);
 
   const SparseCholesky& sides() const { return sides_; }
+  const LinearTimes& times() const { return times_; }
 
  private:
+  bool factorise_sides(std::span<const double> values);
   const Annulus& annulus_;
   LowerPattern with_gap_;
   std::vector<int> position_;  // of the caller's entries in with_gap_
@@ -41,6 +44,7 @@ class CoupledCholesky {
   std::vector<double> triangle_, y_;
   Eigen::MatrixXd turned_[2];
   Eigen::VectorXd orders_[3];
+  LinearTimes times_;
 };
 
 }  // namespace polepitch

@@ -302,6 +302,12 @@ double StaticField::remanence(int region) const {
 int StaticField::unknowns() const {
   return impl_->system.size();
 }
+const LinearTimes& StaticField::linear_times() const {
+  return impl_->cholesky.times();
+}
+double StaticField::factor_entries() const {
+  return impl_->cholesky.sides().factor_entries();
+}
 std::vector<int> StaticField::gap_orders() const {
   return impl_->system.annulus->orders();
 }

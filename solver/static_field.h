@@ -40,6 +40,12 @@ struct StaticSolution {
   std::vector<double> residuals;  // relative, one per step
 };
 
+/// Processor time that the linear algebra took so far [s].
+struct LinearTimes {
+  double factorise = 0, solve = 0;
+  int factorisations = 0, solves = 0;
+};
+
 class StaticField {
  public:
   /// Keeps references to section and mesh. Throws InputError for an unknown material.
@@ -64,6 +70,8 @@ class StaticField {
   double remanence(int region) const;  // T, at the options' temperature
   int unknowns() const;
   std::vector<int> gap_orders() const;
+  const LinearTimes& linear_times() const;
+  double factor_entries() const;  // non-zeros of both sides' factors
 
   /// Flux density [T] at the given barycentric point of a triangle, in the side's own frame.
   struct Vector {

@@ -21,6 +21,8 @@ SolverOptions solver_options(const Case& kase) {
   SolverOptions options;
   options.tolerance = 1e-6;  // torque to 1e-8: far below the error of the mesh
   options.temperature = kase.machine.general.values.number("magnet_temperature");
+  if (kase.machine.mesh.values.text("iteration") == "short") options.stop_change = 1e-5;
+  if (kase.machine.rating.present) options.torque_scale = per_unit_base(kase.machine).torque;
   return options;
 }
 

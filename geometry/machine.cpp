@@ -106,6 +106,14 @@ const std::vector<Parameter>& mesh_parameters() {
        .upper = 10,
        .fallback = "1",
        .sentence = "Scales the number of mesh edges per length everywhere; 2 gives four times the elements."},
+      {.name = "iteration",
+       .form = Form::choice,
+       .fallback = "full",
+       .choices = {"full", "short"},
+       .sentence =
+           "How far each field is iterated: full, to a relative residual of 1e-6; short, until what is left of "
+           "torque, over rated torque, and of the flux linkages is estimated under 1e-5: a third to a half less "
+           "time."},
   };
   return table;
 }

@@ -1,5 +1,4 @@
 // Cylindrical wound rotor: slots over part of each pole pitch, concentric field coils around the tooth in its middle.
-#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -94,7 +93,7 @@ std::vector<WoundSlot> wound_slots(const Plan& plan) {
   return slots;
 }
 
-// The tooth in the middle of a pole is the pole's core; its cuts are measured as they are drawn.
+// The tooth in the middle of a pole is wider than the others; its cuts are measured as they are drawn.
 void add_gauges(const Plan& plan, SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline,
                 const std::vector<double>& axes, const std::vector<WoundSlot>& slots) {
   const std::size_t before = drawing.gauges.size();
@@ -102,11 +101,8 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const SlotSite& site, co
   for (std::size_t k = 0; k < slots.size(); ++k) {
     if (slots[k].coil != 0 || slots[k].hand > 0) continue;  // the slot before the middle of the pole
     Gauge& gauge = drawing.gauges[before + k];
-    gauge.part = Gauge::Part::pole_core;
-    gauge.name = fmt::format("pole core {}", slots[k].pole + 1);
+    gauge.name = fmt::format("rotor tooth in the middle of pole {}", slots[k].pole + 1);
     for (Gauge::Cut& cut : gauge.cuts) cut.width = distance(cut.from, cut.to);
-    std::reverse(gauge.cuts.begin(), gauge.cuts.end());
-    if (gauge.cuts.front().width > gauge.cuts.back().width) std::reverse(gauge.cuts.begin(), gauge.cuts.end());
   }
   add_yoke_gauges(drawing, site, outline, axes);
 }

@@ -1,0 +1,132 @@
+// The ready cases of magnet, reluctance and wound rotors run whole, and agree with a hand calculation that never saw
+// the program.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "tests/cases/hand_formulas_helper.h"
+#include "tests/cases/ready_case_helper.h"
+#include "tests/verification_helper.h"
+
+namespace polepitch {
+namespace {
+
+using namespace hand;
+
+/// Turns in series times the winding factor by the sines of distribution and pitch; checked to rounding.
+double expect_winding(const ReadyCase& run, int q, double span, double turns) {
+  const double kw = distribution_factor(q) * pitch_factor(span);
+  const std::string name = ::testing::UnitTest::GetInstance()->current_test_info()->name();
+  test::record_check(name + ": winding factor", run.value("description", "winding_factor"), kw, 1e-6, "1",
+                     "sines of distribution and pitch (formula)", test::kByHand);
+  EXPECT_DOUBLE_EQ(run.value("description", "turns_in_series"), turns);
+  return kw * turns;
+}
+
+// The invented magnet at 80 degC; bridges are full at 2 T.
+constexpr double remanence = 1.15 * (1 - 0.0011 * 60), recoil = 1.05, bridge_field = 2.0;
+constexpr double rotor = 0.0653, mean_radius = 0.06565;
+
+/// The stator of these motors: 48 slots, 2 mm openings in a 132 mm bore, gap 0.7 mm.
+double effective_gap() {
+  return 0.7e-3 * carter(pi * 0.132 / 48, 2e-3, 0.7e-3);
+}
+
+/// Common practice, magnetic circuit of a pole without iron MMF: what the magnets (width w, thickness t along the flux
+/// of one pole) make, less what iron of the width `leak` carries at 2 T, over gap under `arc` [rad] and the magnets'
+/// own reluctance; amplitude of order p = 4 of that rectangle.
+double buried_field(double w, double t, double leak, double arc) {
+  const double b = (remanence * w - bridge_field * leak) / (arc * rotor + recoil * w * effective_gap() / t);
+  return 4 / pi * b * std::sin(4 * arc / 2);
+}
+
+void expect_magnet_motor(const ReadyCase& run, double b, double low, double high) {
+  run.expect_whole();
+  run.expect_lesson();
+  const double turns = expect_winding(run, 2, 5.0 / 6, 16 * 4 / 2.0);
+  expect_by_hand(run.value("operating-point", "B_r1"), b, low, high, "field of the magnets");
+  expect_by_hand(run.value("operating-point", "lambda_d"), linkage(b, mean_radius, 0.1, 4, turns), low - 0.02,
+                 high + 0.02, "linkage of the magnets");
+}
+
+TEST(ReadyRotors, BuriedMagnetMotor) {
+  const ReadyCase run("buried-magnet-motor");
+  // The pole reaches to the middle of the pockets. Band: iron's MMF, leakage through the pockets, fringing.
+  const double arc = 2 * (std::atan2(0.016, rotor - 5e-3) + 2e-3 / (rotor - 1e-3));
+  expect_magnet_motor(run, buried_field(0.032, 4.5e-3, 2 * 1e-3, arc), 0.92, 1.03);
+  // Flat magnets lie across the d-axis alone (common practice: X_q above X_d).
+  EXPECT_GT(run.value("reactances", "X_aq"), 1.5 * run.value("reactances", "X_ad"));
+}
+
+TEST(ReadyRotors, VMagnetMotor) {
+  const ReadyCase run("v-magnet-motor");
+  // Ends of the V on the circle under the bridges at 15.78 and 22.16 degrees (by hand from the drawing's dimensions).
+  const double arc = (15.78 + 22.16) * pi / 180;
+  expect_magnet_motor(run, buried_field(2 * 0.0135, 4.5e-3, 2 * 1e-3 + 1.5e-3, arc), 0.93, 1.1);
+  EXPECT_GT(run.value("reactances", "X_aq"), 1.5 * run.value("reactances", "X_ad"));
+}
+
+TEST(ReadyRotors, SpokeMagnetMotor) {
+  const ReadyCase run("spoke-magnet-motor");
+  // Two faces of 19 mm feed a pole, half of each magnet's thickness belongs to it. Band: also leakage through the hub.
+  expect_magnet_motor(run, buried_field(2 * 0.019, 3.5e-3, 2 * 0.8e-3, pi / 4 - 7e-3 / rotor), 0.87, 1.0);
+}
+
+TEST(ReadyRotors, BreadLoafMotor) {
+  const ReadyCase run("bread-loaf-motor");
+  // Closed form of shells (published) of the same area and outer face, over Carter's factor. Band: parallel, not radial
+  // magnetisation, and a thickness that varies by a fifth.
+  const double outer = 0.0642, half = 0.75 * pi / 8, bottom = outer - 7e-3, width = 2 * outer * std::sin(half);
+  const double area = width * (outer * std::cos(half) - bottom) + outer * outer * (half - std::sin(2 * half) / 2);
+  const double t = area / width, kc = carter(pi * 0.132 / 48, 2e-3, 1.8e-3 + t / recoil);
+  expect_magnet_motor(run, surface_magnet_field(4, outer - t, outer, 0.066, 0.75, remanence, recoil) / kc, 0.97, 1.06);
+}
+
+TEST(ReadyRotors, ReluctanceMotor) {
+  const ReadyCase run("reluctance-motor");
+  run.expect_whole();
+  run.expect_lesson();
+  const double turns = expect_winding(run, 3, 8.0 / 9, 12 * 9 / 2.0);
+  // Guides reach all of the d-axis flux but for the barriers' ends, iron unsaturated: somewhat less than a round rotor.
+  const double delta = 0.5e-3 * carter(pi * 0.150 / 36, 2e-3, 0.5e-3);
+  const double x = 2 * pi * 50 * magnetising_inductance(0.18, 0.07475, turns, 2, delta);
+  expect_by_hand(run.value("reactances", "X_ad"), x, 0.85, 1.0, "X_ad of a round rotor");
+  // Common practice: three barriers a pole give a ratio of 5 to 12 at rated current.
+  const double ratio = run.value("reactances", "X_d_apparent") / run.value("reactances", "X_q_apparent");
+  EXPECT_GT(ratio, 4);
+  EXPECT_LT(ratio, 12);
+}
+
+TEST(ReadyRotors, CylindricalGenerator) {
+  const ReadyCase run("cylindrical-generator");
+  run.expect_whole();
+  run.expect_lesson();
+  const double turns = expect_winding(run, 8, 20.0 / 24, 16 * 5 / 2.0);
+  // Formula: coils of 14 turns whose sides lie (k + 1/2) slot pitches of 10 degrees from the q-axis; amplitude
+  // 4/pi sum N sin(half width). Band: Carter's factors of two sides with wide slots.
+  double mmf = 0;
+  for (int k = 0; k < 6; ++k) mmf += 4 / pi * 14 * std::sin(pi / 2 - (k + 0.5) * pi / 18);
+  const double delta = 0.015 * carter(pi * 0.5 / 48, 0.015, 0.015) * carter(2 * pi * 0.235 / 36, 0.017, 0.015);
+  const double current = run.column("magnetising-curve", "curve", "field_current").at(1);
+  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").at(1), mu_0 * mmf * current / delta, 0.97, 1.06,
+                 "gap line of distributed coils");
+  const double x = 2 * pi * 50 * magnetising_inductance(0.9, 0.2425, turns, 1, delta);
+  expect_by_hand(run.value("reactances", "X_ad"), x, 0.95, 1.08, "X_ad of the air gap");
+  expect_by_hand(run.value("reactances", "X_aq"), x, 0.93, 1.06, "X_aq of the air gap");
+}
+
+TEST(ReadyRotors, DamperGenerator) {
+  const ReadyCase run("damper-generator");
+  run.expect_whole();
+  run.expect_lesson();
+  expect_winding(run, 4, 10.0 / 12, 16 * 7 / 2.0);
+  // As of the machine without bars, the bars' openings by Carter's factor of their pitch.
+  const TaperedPole pole{2, 0.12, 0.002, 0.106, 0.064, pi * 0.24 / 48, 0.0032};
+  const double current = run.column("magnetising-curve", "curve", "field_current").at(1);
+  expect_by_hand(run.column("magnetising-curve", "curve", "B_r1").at(1),
+                 no_load_field(pole, 200 * current) / carter(0.017, 0.002, 0.0025), 0.94, 1.04,
+                 "gap line of a tapered pole");
+}
+
+}  // namespace
+}  // namespace polepitch

@@ -44,7 +44,10 @@ key that is not listed here is an error.
 - A magnet needs its `remanence`, and has `mu_r` of its recoil line instead of a B-H table. Nothing else has a remanence.
 - A gas or an insulation needs neither; its relative permeability is 1 unless `mu_r` says otherwise.
 
-The iron-loss coefficients and `knee_field` are read and checked; no study uses them for now.
+- A magnet that states its `knee_field` is checked against it: `demagnetised_share` of `operating-point` and
+  `torque-angle`. With `knee_coefficient` the knee follows `magnet_temperature`.
+
+The iron-loss coefficients are read and checked; no study uses them for now.
 )";
 
 constexpr const char* bh_table_section = R"(

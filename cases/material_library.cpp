@@ -27,6 +27,7 @@ void copy_values(const Block& block, Material& material) {
   number("remanence", material.remanence);
   number("remanence_coefficient", material.remanence_coefficient);
   if (v.has("knee_field")) material.knee_field = v.number("knee_field");
+  number("knee_coefficient", material.knee_coefficient);
 }
 
 void read_iron_loss(const TomlNode& root, Material& material, Diagnostics& faults) {

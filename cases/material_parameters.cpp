@@ -46,6 +46,8 @@ const std::vector<Parameter>& material_parameters() {
                "Coefficient of the remanence, referred to 20 degC."),
       quantity("knee_field", Kind::current_sheet, "kA/m", -1e4, 0,
                "Field strength at 20 degC beyond which a magnet loses magnetisation for good."),
+      quantity("knee_coefficient", Kind::temperature_coefficient, "1/K", -0.02, 0.02,
+               "Coefficient of the knee field, referred to 20 degC; that of the coercivity serves."),
   };
   return table;
 }

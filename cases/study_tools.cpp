@@ -31,6 +31,7 @@ Quantity& Recorder::add_mean(std::string_view name, const std::vector<double>& v
   Quantity& q = add(name, m.mean, method);
   q.positions = static_cast<int>(values.size());
   if (values.size() > 1) q.ripple = m.ripple;
+  q.samples = values;
   return q;
 }
 
@@ -83,11 +84,16 @@ void warn_extrapolated(StudyResult& result, const std::string& study, double sha
 }
 
 FluxDensityRecords::FluxDensityRecords(StudyContext& context, size_t points)
-    : records_(chain_count(points), flux_density_record(context.fields.of(0))), share_(points, 0.0) {}
+    : records_(chain_count(points), flux_density_record(context.fields.of(0))),
+      share_(points, 0.0),
+      knees_(knee_fields(context.section, context.kase.materials,
+                         context.kase.machine.general.values.number("magnet_temperature"))),
+      magnets_(points) {}
 
 void FluxDensityRecords::add(size_t index, const StaticField& field, const StaticSolution& solution) {
   add_field(records_[chain_of(index, share_.size())], field, solution);
   share_[index] = extrapolated_share(field, solution);
+  if (knees_) magnets_[index] = demagnetisation(field, solution, *knees_);
 }
 
 namespace {
@@ -103,6 +109,23 @@ void report_flux_densities(StudyContext& context, const FluxDensityTable& table,
   }
 }
 
+/// The worst point of the sweep.
+void report_magnets(StudyContext& context, const std::vector<Demagnetisation>& magnets, StudyResult& result) {
+  const auto largest = [&](auto member) {
+    return *std::max_element(magnets.begin(), magnets.end(),
+                             [&](const auto& a, const auto& b) { return a.*member < b.*member; });
+  };
+  const Demagnetisation share = largest(&Demagnetisation::share), reached = largest(&Demagnetisation::reached);
+  const std::string where = context.section.regions[static_cast<size_t>(reached.worst_region)].name;
+  Recorder out(result, context.name, {{"where", where}}, 1);
+  out.add("demagnetised_share", share.share, "H along the magnetisation past the knee, worst position");
+  out.add("knee_reached", reached.reached, "H along the magnetisation over the knee field, worst position");
+  if (share.share > 1e-3)
+    result.results.warnings.push_back(
+        fmt::format("{}: {:.1f} % of the magnets' area is past the knee of its demagnetisation curve, most in {}",
+                    context.name, 100 * share.share, where));
+}
+
 }  // namespace
 
 void FluxDensityRecords::finish(StudyContext& context, StudyResult& result) {
@@ -112,6 +135,7 @@ void FluxDensityRecords::finish(StudyContext& context, StudyResult& result) {
     result.results.warnings.push_back(context.name + ": " + warning);
   report_flux_densities(context, table, result);
   result.results.flux_tables.push_back(table);
+  if (knees_) report_magnets(context, magnets_, result);
   warn_extrapolated(result, context.name, *std::max_element(share_.begin(), share_.end()));
 }
 

@@ -1,6 +1,7 @@
 // What several studies share: quantities with their study's name, the record of one loaded point, warnings.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -8,6 +9,7 @@
 
 #include "cases/load.h"
 #include "cases/study.h"
+#include "post/demagnetisation.h"
 #include "post/flux_density.h"
 #include "post/reactances.h"
 
@@ -49,7 +51,8 @@ double extrapolated_share(const StaticField& field, const StaticSolution& soluti
 /// A warning when more than 0.1 % of the iron is past its table.
 void warn_extrapolated(StudyResult& result, const std::string& study, double share);
 
-/// Flux density over a sweep: one record a chain, merged in the order of the chains (the same with any workers).
+/// Flux density over a sweep: one record a chain, merged in the order of the chains (the same with any workers); and
+/// the worst state of the magnets, where their material states a knee.
 class FluxDensityRecords {
  public:
   FluxDensityRecords(StudyContext& context, size_t points);
@@ -60,6 +63,8 @@ class FluxDensityRecords {
  private:
   std::vector<FluxDensityRecord> records_;
   std::vector<double> share_;
+  std::optional<std::vector<double>> knees_;
+  std::vector<Demagnetisation> magnets_;  // one a point
 };
 
 }  // namespace polepitch

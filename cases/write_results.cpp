@@ -7,6 +7,7 @@
 #include "cases/interrupt.h"
 #include "post/atomic_file.h"
 #include "post/csv_file.h"
+#include "post/demagnetisation.h"
 #include "post/figure_curve.h"
 #include "post/figure_field.h"
 #include "post/figure_flux_bars.h"
@@ -32,14 +33,19 @@ std::string frame_title(const Case& kase, const FieldFrame& frame) {
 
 }  // namespace
 
-void draw_study(const Case& kase, const Section& section, const Mesh& mesh, const StudyResult& study,
-                const std::string& directory) {
+void draw_study(const Case& kase, StaticField& solver, const StudyResult& study, const std::string& directory) {
+  const Section& section = solver.section();
   if (!study.frames.empty()) {
     const FieldFrame& frame = study.frames[study.pictured];
     const StaticSolution& s = frame.solution;
     FieldFigureOptions field;
     field.title = frame_title(kase, frame);
-    write_both(draw_field_figure(section, mesh, s.a, s.gap, s.rotor_angle, field),
+    const double temperature = kase.machine.general.values.number("magnet_temperature");
+    if (const auto knees = knee_fields(section, kase.materials, temperature)) {
+      field.hatched = demagnetised_triangles(solver, s, *knees);
+      field.hatched_words = "magnet past its knee";
+    }
+    write_both(draw_field_figure(section, solver.mesh(), s.a, s.gap, s.rotor_angle, field),
                directory + "/" + frame.study + "_field");
     write_both(draw_gap_figure(s.gap, section.pole_pairs, {field.title}), directory + "/" + frame.study + "_gap_field");
   }
@@ -70,10 +76,12 @@ void write_fields(StaticField& field, const StudyResult& study, const std::strin
 
 void write_studies(const Case& kase, const Section& section, const Mesh& mesh, const SolvedStudies& solved,
                    const std::string& directory) {
-  FieldPool fields(section, mesh, kase.materials, {}, 1);
+  SolverOptions options;
+  options.temperature = kase.machine.general.values.number("magnet_temperature");
+  FieldPool fields(section, mesh, kase.materials, options, 1);
   for (const StudyResult& study : solved.studies) {
     throw_if_interrupted();
-    if (kase.output.values.flag("pictures")) draw_study(kase, section, mesh, study, directory);
+    if (kase.output.values.flag("pictures")) draw_study(kase, fields.of(0), study, directory);
     if (!study.frames.empty()) write_fields(fields.of(0), study, directory);
   }
 }

@@ -8,8 +8,8 @@
 namespace polepitch {
 
 /// Pictures of one study into `directory`: field and gap of its first frame, every curve, flux density against limits.
-void draw_study(const Case& kase, const Section& section, const Mesh& mesh, const StudyResult& study,
-                const std::string& directory);
+/// Magnets past their knee are hatched.
+void draw_study(const Case& kase, StaticField& field, const StudyResult& study, const std::string& directory);
 
 /// field/<study>_000.vtu … and field/<study>.pvd over the rotor angle, or over the frames where the rotor stands.
 void write_fields(StaticField& field, const StudyResult& study, const std::string& directory);

@@ -78,6 +78,21 @@ void draw_bands(Canvas& canvas, const std::vector<Layer>& layers, const Bands& b
   }
 }
 
+// Straight triangles serve: the hatching says where, not how much.
+void hatch_triangles(Canvas& canvas, const Section& section, const Mesh& mesh, const std::vector<int>& triangles,
+                     double rotor_angle, const View& view) {
+  Path path;
+  for (int k = 0; k < section.sectors; ++k)
+    for (int t : triangles) {
+      const Side side = section.regions[static_cast<std::size_t>(mesh.region[static_cast<std::size_t>(t)])].side;
+      const double turn = sector_rotation(section, side, k, rotor_angle);
+      const auto& nodes = mesh.triangles[static_cast<std::size_t>(t)];
+      const auto at = [&](int i) { return view(mesh.nodes[static_cast<std::size_t>(nodes[i])], turn); };
+      path.move(at(0)).line(at(1)).line(at(2)).close();
+    }
+  canvas.hatch(std::move(path), Hatch::crossed, {ink, 0.9, {}}, 3);
+}
+
 double draw_flux_lines(Canvas& canvas, const NodalField& disc, int count, const View& view) {
   double step = 0;
   const std::vector<double> levels = equal_steps(disc.values, count, &step);
@@ -133,12 +148,14 @@ Canvas draw_field_figure(const Section& section, const Mesh& mesh, std::span<con
   const Bands bands = choose_bands(layers, options.largest);
   canvas.begin_clip(margin - 1, head - 1, field_size + 2, field_size + 2);
   draw_bands(canvas, layers, bands, view);
+  if (!options.hatched.empty()) hatch_triangles(canvas, section, mesh, options.hatched, rotor_angle, view);
   draw_outlines(canvas, section, rotor_angle, view);
   const double step = draw_flux_lines(canvas, disc_potential(mesh, a, gap, rotor_angle), options.lines, view);
   canvas.end_clip();
   if (!options.window.whole) canvas.stroke(Path::rectangle(margin, head, field_size, field_size), {pale_ink, 0.6, {}});
   std::string remark = fmt::format("flux density and flux lines, rotor angle {:.4g}°", rotor_angle * 180 / pi_);
   if (step > 0) remark += fmt::format(", {:.3g} mWb/m between neighbouring lines", 1e3 * step);
+  if (!options.hatched.empty()) remark += "; hatched: " + options.hatched_words;
   draw_title(canvas, {margin, 10}, canvas.width() - 2 * margin, options.title.empty() ? "field" : options.title,
              remark);
   draw_scale(canvas, bands, margin + field_size + 24, head + 40, 0.7 * field_size);

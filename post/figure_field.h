@@ -3,6 +3,7 @@
 
 #include <span>
 #include <string>
+#include <vector>
 
 #include "geometry/mesh.h"
 #include "post/canvas.h"
@@ -14,8 +15,10 @@ namespace polepitch {
 struct FieldFigureOptions {
   std::string title{};
   Window window;
-  int lines = 24;      // flux lines of the whole section: steps between the extremes of A
-  double largest = 0;  // T, start of the open top band; 0: from the field
+  int lines = 24;               // flux lines of the whole section: steps between the extremes of A
+  double largest = 0;           // T, start of the open top band; 0: from the field
+  std::vector<int> hatched{};   // triangles that are hatched …
+  std::string hatched_words{};  // … and what that says
 };
 
 /// `a`: Wb/m, one per mesh node, each side in its own frame (StaticSolution::a). |B| is averaged at nodes inside each

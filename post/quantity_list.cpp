@@ -140,6 +140,10 @@ std::vector<QuantityDefinition> flux_density_quantities() {
                                                        {"rotor_tooth", "rotor tooth"},   {"rotor_yoke", "rotor yoke"},
                                                        {"pole_core", "pole core"},       {"pole_shoe", "pole shoe"},
                                                        {"bridge", "bridge or rib"}};
+  list.push_back({"demagnetised_share", "",
+                  "Share of the magnets' area where the field strength along the magnetisation is past the knee."});
+  list.push_back(
+      {"knee_reached", "", "Largest field strength against the magnetisation over that of the knee; 1 is the knee."});
   for (const auto& [key, words] : parts) {
     list.push_back(
         {std::string("B_") + key, "T",

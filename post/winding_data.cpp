@@ -142,11 +142,15 @@ FieldWindingData field_winding_data(const Section& section, const Machine& machi
   const Material& conductor = materials.at(side->material);
   const int poles = 2 * section.pole_pairs;
   data.paths = v.integer("field_parallel_paths");
-  for (const Region& region : section.regions)  // each coil has two sides
-    if (region.role == Role::field_winding)
-      data.turns += std::abs(region.turns) * data.paths * section.sectors / (2.0 * poles);
-  data.conductor_area = side->area / (std::abs(side->turns) * data.paths);
-  if (!v.has("body_width")) return data;  // another kind of field coil: its ends are not known
+  if (!v.has("field_turns")) {  // coils of a cylindrical rotor: each has two sides; their ends are not known
+    for (const Region& region : section.regions)
+      if (region.role == Role::field_winding)
+        data.turns += std::abs(region.turns) * data.paths * section.sectors / (2.0 * poles);
+    data.conductor_area = side->area / (std::abs(side->turns) * data.paths);
+    return data;
+  }
+  data.turns = v.integer("field_turns");
+  data.conductor_area = side->area / data.turns;
   data.mean_turn = 2 * (section.length + v.number("body_width")) +
                    2 * pi * (v.number("coil_insulation") + v.number("coil_width") / 2);
   const double wire = poles * data.turns * data.mean_turn;  // m of conductor, all poles

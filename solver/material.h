@@ -28,10 +28,12 @@ struct Material {
   double remanence = 0;                // T at 20 °C
   double remanence_coefficient = 0;    // 1/K, negative for the usual magnets
   std::optional<double> knee_field;    // A/m (negative) at 20 °C: start of irreversible loss
+  double knee_coefficient = 0;         // 1/K of the knee field, referred to 20 °C
   std::optional<IronLossCoefficients> iron_loss;
 
   double conductivity_at(double kelvin) const;
   double remanence_at(double kelvin) const;
+  std::optional<double> knee_field_at(double kelvin) const;
   BhCurve curve(double stacking = 1) const;  // magnets: the recoil line without its remanence
 };
 

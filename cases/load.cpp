@@ -151,6 +151,13 @@ std::vector<Excitation> mean_positions(const Section& section, const Load& load)
   return points;
 }
 
+std::vector<Excitation> adaption_states(const Section& section, const Load& load) {
+  std::vector<Excitation> states;
+  for (double share : {0.07, 0.38, 0.76})
+    states.push_back(excite(section, load, load.rotor_angle + share * ripple_period(section)));
+  return states;
+}
+
 std::vector<std::pair<std::string, std::string>> describe_load(const Section& section, const Load& load) {
   std::vector<std::pair<std::string, std::string>> at;
   if (!load.phase_currents.empty()) {

@@ -42,6 +42,9 @@ Excitation excite(const Section& section, const Load& load, double rotor_angle);
 /// load.positions excitations over one ripple period.
 std::vector<Excitation> mean_positions(const Section& section, const Load& load);
 
+/// Three unequal positions over one ripple period: what a mesh for this load is adapted to.
+std::vector<Excitation> adaption_states(const Section& section, const Load& load);
+
 /// {"phase_current", "12 A"} … for Quantity::at; only what the machine has.
 std::vector<std::pair<std::string, std::string>> describe_load(const Section& section, const Load& load);
 

@@ -1,5 +1,6 @@
 #include "cases/run_case.h"
 
+#include "cases/adaption.h"
 #include "cases/case.h"
 #include "cases/command_line.h"
 #include "cases/describe.h"
@@ -7,7 +8,6 @@
 #include "cases/interrupt.h"
 #include "cases/run_studies.h"
 #include "cases/write_results.h"
-#include "geometry/mesh.h"
 #include "geometry/section.h"
 #include "post/atomic_file.h"
 #include "post/csv_file.h"
@@ -44,24 +44,31 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   check_studies(kase, section);
   throw_if_interrupted();
 
-  // 3. Mesh both sides up to the gap circles. The rotor turns without a new mesh.
-  const Mesh mesh = mesh_section(section, {kase.machine.mesh.values.number("density")});
+  // 3. Mesh both sides up to the gap circles: the case's own mesh, or for studies one adapted to them. The rotor turns
+  // without a new mesh.
+  const bool solve = request.solve && !kase.studies.empty();
+  progress.start(solve ? "adapting the mesh" : "meshing");
+  Results adaption;
+  const auto stop_when_interrupted = [](const Mesh&) { throw_if_interrupted(); };
+  const CaseMeshes meshes = solve ? adapted_meshes(kase, section, adaption, stop_when_interrupted)
+                                  : CaseMeshes{first_mesh(kase, section), {}, 0, 0};
   throw_if_interrupted();
 
   // 4. Describe: what needs no field.
   make_directory(report.directory);
   remove_former_results(report.directory);
-  report.results = describe_machine(kase, section, mesh);
-  if (kase.output.values.flag("pictures")) draw_description(kase, section, mesh, report.directory);
+  report.results = describe_machine(kase, section, meshes.mesh);
+  append(report.results, adaption);
+  if (kase.output.values.flag("pictures")) draw_description(kase, section, meshes.mesh, report.directory);
   throw_if_interrupted();
 
-  // 5. Solve the studies on this mesh and on a coarser one; the difference is each number's error.
+  // 5. Solve the studies on this mesh and on the coarser one before it: each number's error is a share of the
+  // difference.
   SolvedStudies solved;
-  if (request.solve && !kase.studies.empty()) {
-    solved = run_studies(kase, section, mesh, request.jobs, progress);
-    const Mesh coarse = mesh_section(section, {kCoarserMesh * kase.machine.mesh.values.number("density")});
+  if (solve) {
+    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress);
     progress.start("error estimate, coarser mesh");
-    attach_errors(solved, run_studies(kase, section, coarse, request.jobs, progress));
+    attach_errors(solved, run_studies(kase, section, meshes.coarser, request.jobs, progress), meshes);
     report.failed = solved.failed;
   }
 
@@ -69,7 +76,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   progress.start("writing");
   for (const StudyResult& study : solved.studies) append(report.results, study.results);
   for (const ResultCurve& curve : report.results.curves) write_csv(curve, report.directory);
-  if (!solved.studies.empty()) write_studies(kase, section, mesh, solved, report.directory);
+  if (!solved.studies.empty()) write_studies(kase, section, meshes.mesh, solved, report.directory);
   write_summary(report.case_name, program_version(), report.results, report.directory + "/summary.json");
   progress.clear();
   return report;

@@ -1,18 +1,15 @@
-// The studies of a case on one mesh, and once more on a coarser one: the difference is the error that stands beside
-// each number.
+// The studies of a case on one mesh, and once more on the coarser one before it: a share of the difference is the
+// error that stands beside each number.
 #pragma once
 
 #include <vector>
 
+#include "cases/adaption.h"
 #include "cases/progress.h"
 #include "cases/study.h"
 #include "geometry/error.h"
 
 namespace polepitch {
-
-/// Edges per length of the coarser mesh over those of the case's: half, so that the difference bounds the error of
-/// anything that converges at first order or better.
-inline constexpr double kCoarserMesh = 0.5;
 
 struct SolvedStudies {
   std::vector<StudyResult> studies;  // in file order, the failed ones left out
@@ -28,7 +25,9 @@ void check_studies(const Case& kase, const Section& section);
 /// A study that does not converge is put in `failed` and the others go on; all failed: throws the first one's error.
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress);
 
-/// Sets `error` of every quantity and flux density row that `coarse` has too; `coarse` is the same case's.
-void attach_errors(SolvedStudies& fine, const SolvedStudies& coarse);
+/// Sets `error` of every quantity, curve and flux density row that `coarser` has too; `coarser` is the same case's.
+/// Means take the root of the mean square over their positions, curves over their points: a single difference can be
+/// small by luck. Beside it stands half the relative error of the linkages, times the value.
+void attach_errors(SolvedStudies& solved, const SolvedStudies& coarser, const CaseMeshes& meshes);
 
 }  // namespace polepitch

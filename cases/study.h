@@ -44,6 +44,8 @@ struct StudyType {
   /// Throws InputError where the study does not fit the machine; asked before anything is meshed.
   std::function<void(const Case&, const Section&, const Block&)> check;
   bool needs_rating = false;  // refused without a [rating]
+  /// A few points of the study, at which the mesh is adapted.
+  std::function<std::vector<Excitation>(const Case&, const Section&, const Block&)> states = {};
 };
 
 const std::vector<StudyType>& study_types();

@@ -172,6 +172,13 @@ void report(StudyContext& context, const Plan& plan, const std::vector<Curve>& p
   out.add_reactance("X_1", each(&Curve::x_1), base, "split of the field").key_result = true;
 }
 
+/// Half and full current, one position each.
+std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
+  const Plan plan = read_plan(kase, section, study);
+  const Load half = load_at(plan, 0.5 * plan.largest), full = load_at(plan, plan.largest);
+  return {excite(section, half, 0.2 * ripple_period(section)), excite(section, full, 0.7 * ripple_period(section))};
+}
+
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
   const Plan plan = read_plan(context.kase, section, study);
@@ -221,7 +228,8 @@ StudyType magnetising_curve_study() {
       parameters(),
       run,
       [](const Case& kase, const Section& section, const Block& study) { read_plan(kase, section, study); },
-      true};
+      true,
+      states};
 }
 
 }  // namespace polepitch

@@ -191,8 +191,13 @@ StudyType operating_point_study() {
   return {"operating-point",
           "Currents given: torque, flux linkages, air-gap field, MMF vectors with the torque angle between them, flux "
           "density of teeth, yokes and poles against their limits.",
-          load_parameters(), run,
-          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); }};
+          load_parameters(),
+          run,
+          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); },
+          false,
+          [](const Case& kase, const Section& section, const Block& study) {
+            return adaption_states(section, read_load(kase, section, study));
+          }};
 }
 
 }  // namespace polepitch

@@ -134,7 +134,10 @@ StudyType reactances_study() {
           load_parameters(),
           run,
           check,
-          true};
+          true,
+          [](const Case& kase, const Section& section, const Block& study) {
+            return adaption_states(section, read_load(kase, section, study));
+          }};
 }
 
 }  // namespace polepitch

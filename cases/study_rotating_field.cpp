@@ -142,12 +142,27 @@ void check(const Case& kase, const Section& section, const Block& study) {
   phase_current(kase, study);
 }
 
-StudyResult run(StudyContext& context, const Block& study) {
-  const Section& section = context.section;
+Load load_of(const Case& kase, const Block& study) {
   Load load;
-  load.current = phase_current(context.kase, study);
+  load.current = phase_current(kase, study);
   load.field_current = study.values.number("field_current");
   load.rotor_angle = study.values.number("rotor_angle");
+  return load;
+}
+
+/// Two instants of the supply's period.
+std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
+  const Load load = load_of(kase, study);
+  std::vector<Excitation> states;
+  for (double phase : {0.3, 1.5})
+    states.push_back(phase_excitation(section, currents_at(section, study.values.text("supply"), load.current, phase),
+                                      load.field_current, load.rotor_angle));
+  return states;
+}
+
+StudyResult run(StudyContext& context, const Block& study) {
+  const Section& section = context.section;
+  const Load load = load_of(context.kase, study);
   const std::string& supply = study.values.text("supply");
   const int steps = study.values.integer("steps");
   std::vector<Excitation> points;
@@ -183,7 +198,11 @@ StudyType rotating_field_study() {
       "rotating-field",
       "Rotor still, supply stepped through one period: the stator's field turns at 60 f/p, back when two phases are "
       "swapped, and splits into two fields turning against each other when one phase alone is fed.",
-      parameters(), run, check};
+      parameters(),
+      run,
+      check,
+      false,
+      states};
 }
 
 }  // namespace polepitch

@@ -31,6 +31,7 @@ Quantity& Recorder::add_mean(std::string_view name, const std::vector<double>& v
   Quantity& q = add(name, m.mean, method);
   q.positions = static_cast<int>(values.size());
   if (values.size() > 1) q.ripple = m.ripple;
+  q.samples = values;
   return q;
 }
 

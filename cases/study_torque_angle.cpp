@@ -192,6 +192,17 @@ void report_curve(StudyContext& context, const StaticCurve& curve, StudyResult& 
   result.results.curves.push_back(out);
 }
 
+/// Currents held at four unequal rotor angles over one electrical period.
+std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
+  const Load load = read_load(kase, section, study);
+  const Excitation held = excite(section, load, load.rotor_angle);
+  std::vector<Excitation> states(4, held);
+  for (size_t k = 0; k < states.size(); ++k)
+    states[k].rotor_angle +=
+        2 * pi * (static_cast<double>(k) + 0.13 * static_cast<double>(k % 2)) / 4 / section.pole_pairs;
+  return states;
+}
+
 StudyResult run(StudyContext& context, const Block& study) {
   const Load load = read_load(context.kase, context.section, study);
   const HeldCurrents held = hold(context, load);
@@ -223,8 +234,11 @@ StudyType torque_angle_study() {
   return {"torque-angle",
           "Currents held while the rotor turns: static torque against the torque angle, its maximum and where; ripple "
           "there over one ripple period; torque without stator current (cogging).",
-          parameters(), run,
-          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); }};
+          parameters(),
+          run,
+          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); },
+          false,
+          states};
 }
 
 }  // namespace polepitch

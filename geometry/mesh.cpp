@@ -6,8 +6,10 @@
 #include <cmath>
 #include <map>
 #include <mutex>
+#include <optional>
 #include <set>
 
+#include "geometry/size_field.h"
 #include "geometry/size_map.h"
 
 namespace polepitch {
@@ -92,9 +94,21 @@ double arc_length(const SideSection& s, const Curve& c) {
   return 2 * r * std::asin(std::min(1.0, std::hypot(a.x - b.x, a.y - b.y) / (2 * r)));
 }
 
-void constrain(const Section& section, const SideSection& s, const SideModel& model, const SizeMap& sizes) {
+/// Edges of a curve of the gap circle: equal ones, since every harmonic takes part everywhere on it.
+int gap_edges(const SideSection& s, const Curve& c, const SizeMap& sizes, const SizeField* adapted) {
+  const double length = arc_length(s, c);
+  const int edges = sizes.gap_edges(length);
+  if (!adapted) return edges;
+  const Point a = s.points[c.ccw ? c.start : c.end];
+  const double from = std::atan2(a.y, a.x);
+  return std::max(edges,
+                  static_cast<int>(std::ceil(adapted->edges(s.gap_radius, from, from + length / s.gap_radius) - 1e-9)));
+}
+
+void constrain(const Section& section, const SideSection& s, const SideModel& model, const SizeMap& sizes,
+               const SizeField* adapted) {
   for (int c : s.gap_curves)
-    gmsh::model::mesh::setTransfiniteCurve(model.curves[c], 1 + sizes.gap_edges(arc_length(s, s.curves[c])));
+    gmsh::model::mesh::setTransfiniteCurve(model.curves[c], 1 + gap_edges(s, s.curves[c], sizes, adapted));
   const double angle = section.sector_angle(), co = std::cos(angle), si = std::sin(angle);
   const std::vector<double> turn = {co, -si, 0, 0, si, co, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1};
   for (size_t i = 0; i < s.start_edge.size(); ++i)
@@ -169,9 +183,12 @@ void mesh_side(const Section& section, Side side, const MeshOptions& options, Me
   GmshSession gmsh_session;
   gmsh::model::add("side");
   const SideModel model = build_model(section, side);
-  const SizeMap sizes(section, side, options.density);
-  constrain(section, s, model, sizes);
-  gmsh::model::mesh::setSizeCallback([&](int, int, double x, double y, double) { return sizes.at(x, y); });
+  const SizeMap sizes(section, side, options.adapted ? 1 : options.density);
+  std::optional<SizeField> adapted;
+  if (options.adapted) adapted.emplace(*options.adapted, side);
+  constrain(section, s, model, sizes, adapted ? &*adapted : nullptr);
+  gmsh::model::mesh::setSizeCallback(
+      [&](int, int, double x, double y, double) { return adapted ? adapted->at(x, y) : sizes.at(x, y); });
   gmsh::model::mesh::generate(2);
   if (options.second_order) gmsh::model::mesh::setOrder(2);
   gmsh::model::mesh::removeSizeCallback();

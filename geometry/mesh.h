@@ -13,6 +13,7 @@ namespace polepitch {
 struct MeshOptions {
   double density = 1;  // edges per length, relative to the built-in sizes
   bool second_order = true;
+  const struct WantedSizes* adapted = nullptr;  // geometry/size_field.h; instead of the built-in sizes
 };
 
 /// Nodes of a circle of the sector in counter-clockwise order, corner and mid-side nodes in turn, both ends included
@@ -52,6 +53,7 @@ struct Mesh {
   }
 };
 
+/// Adapted meshes keep the gap circles' edges at most as long as the built-in sizes of density 1 make them.
 /// Deterministic: the same section and options give the same mesh bit for bit. Not thread-safe (Gmsh).
 Mesh mesh_section(const Section& section, const MeshOptions& options);
 

@@ -61,7 +61,8 @@ struct Branch {
   double angle = 0;  // rad, mechanical, of a bar's centre or a phase's axis
 };
 
-/// A cut across iron whose flux is a difference of A: stator tooth, yoke, pole core, bridge or rib …  `cuts` run from the narrow end.
+/// A cut across iron whose flux is a difference of A: stator tooth, yoke, pole core, bridge or rib …  `cuts` run from
+/// the narrow end.
 struct Gauge {
   enum class Part { stator_tooth, stator_yoke, rotor_tooth, rotor_yoke, pole_core, pole_shoe, bridge } part;
   std::string name;  // "stator tooth 3"

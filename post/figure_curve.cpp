@@ -1,5 +1,7 @@
 #include "post/figure_curve.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -29,8 +31,14 @@ std::vector<Panel> panels_of(const ResultCurve& curve) {
   return panels;
 }
 
+/// "torque, N m (± 0.09)".
+std::string label_with_error(const Column& column, const std::string& unit) {
+  const std::string label = axis_label(column.name, unit);
+  return column.error ? label + fmt::format(" (± {:.1g})", *column.error) : label;
+}
+
 std::string y_name(const ResultCurve& curve, const Panel& panel) {
-  if (panel.columns.size() == 1) return axis_label(curve.columns[panel.columns[0]].name, panel.unit);
+  if (panel.columns.size() == 1) return label_with_error(curve.columns[panel.columns[0]], panel.unit);
   // What the names share up to an underscore: "torque" of torque_annulus and torque_work.
   std::string shared = curve.columns[panel.columns[0]].name;
   for (std::size_t c : panel.columns)
@@ -120,7 +128,7 @@ void draw_panel(Canvas& canvas, const ResultCurve& curve, const Panel& panel, do
 std::vector<LegendEntry> legend(const ResultCurve& curve, const Panel& panel) {
   std::vector<LegendEntry> entries;
   for (std::size_t n = 0; panel.columns.size() > 1 && n < panel.columns.size(); ++n) {
-    LegendEntry entry{.words = axis_label(curve.columns[panel.columns[n]].name, panel.unit),
+    LegendEntry entry{.words = label_with_error(curve.columns[panel.columns[n]], panel.unit),
                       .line = line_pen(static_cast<int>(n)),
                       .marker = static_cast<int>(n),
                       .look = bar_look(n)};

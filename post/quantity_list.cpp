@@ -181,6 +181,13 @@ std::vector<QuantityDefinition> winding_quantities() {
 std::vector<QuantityDefinition> mesh_quantities() {
   return {
       {"triangles_per_pole", "", "Triangles of both sides per pole of the whole machine."},
+      {"meshes_solved", "", "Meshes of the adaption, from the first to the one that the studies run on."},
+      {"torque_error", "",
+       "Estimated error of torque on the adapted mesh, over rated torque; root of the mean square over the adaption's "
+       "states."},
+      {"linkage_error", "",
+       "Estimated error of flux linkages on the adapted mesh, over the largest; root of the mean square over the "
+       "adaption's states."},
       {"mesh_smallest_angle", "deg", "Smallest angle between the straight sides of any triangle."},
       {"mesh_mean_shape", "", "Mean of twice the inscribed over the circumscribed radius; 1 is equilateral."},
       {"mesh_worst_shape", "", "Smallest of twice the inscribed over the circumscribed radius of any triangle."},

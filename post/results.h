@@ -17,17 +17,19 @@ struct Quantity {
   std::string method;                                   // "annulus harmonics", "frozen reluctivity", "closed form"
   double value = 0;                                     // in `unit`
   std::string unit;
-  std::optional<double> error;  // in `unit`; none where there is no discretisation
-  std::string definition;       // one sentence
-  bool exact = false;           // given or closed form: no discretisation, no error
-  bool key_result = false;      // stands in the ten-second summary
+  std::optional<double> error;       // in `unit`; none where there is no discretisation
+  std::string definition;            // one sentence
+  bool exact = false;                // given or closed form: no discretisation, no error
+  bool key_result = false;           // stands in the ten-second summary
+  std::vector<double> samples = {};  // the values behind a mean, for its error; not written
 };
 
 struct Column {
   std::string name;  // "rotor_angle"
   std::string unit;  // "deg"; "" for pure numbers
   std::vector<double> values;
-  bool drawn = true;  // false: in the CSV only
+  bool drawn = true;                 // false: in the CSV only
+  std::optional<double> error = {};  // in `unit`, of every value: root of the mean square over the column
 };
 
 struct ResultCurve {

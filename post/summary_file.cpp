@@ -51,20 +51,31 @@ Json row_json(const FluxDensityRow& row) {
           {"error", optional(row.error, row.part)}};
 }
 
+Json curve_json(const ResultCurve& curve) {
+  Json columns = Json::array();
+  for (const Column& column : curve.columns)
+    columns.push_back({{"name", column.name},
+                       {"unit", column.unit},
+                       {"error", optional(column.error, curve.study + "/" + curve.name + " " + column.name)}});
+  return {{"study", curve.study}, {"name", curve.name}, {"title", curve.title}, {"columns", std::move(columns)}};
+}
+
 }  // namespace
 
 std::string summary_text(const std::string& case_name, const std::string& program_version, const Results& results) {
-  Json quantities = Json::array(), tables = Json::array();
+  Json quantities = Json::array(), tables = Json::array(), curves = Json::array();
   for (const Quantity& q : results.quantities) quantities.push_back(quantity_json(q));
   for (const FluxDensityTable& table : results.flux_tables) {
     Json rows = Json::array();
     for (const FluxDensityRow& row : table.rows) rows.push_back(row_json(row));
     tables.push_back({{"study", table.study}, {"rows", std::move(rows)}});
   }
+  for (const ResultCurve& curve : results.curves) curves.push_back(curve_json(curve));
   const Json all{{"case", case_name},
                  {"program_version", program_version},
                  {"quantities", std::move(quantities)},
                  {"flux_density", std::move(tables)},
+                 {"curves", std::move(curves)},
                  {"warnings", results.warnings}};
   // Names come from case files: bytes that are not UTF-8 are replaced rather than losing the run's results.
   return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -17,7 +17,7 @@ struct SolverOptions {
   /// Where above 0, Newton also stops once what is left of torque, over torque_scale, and of each linkage, over the
   /// largest of its kind, is estimated below this. The rest of the field is then as far from its end as these.
   double stop_change = 0;
-  double torque_scale = 0;  // N m, whole machine, such as the rated torque; 0: the torque itself
+  double torque_scale = 0;         // N m, whole machine, such as the rated torque; 0: the torque itself
   double harmonics_per_gap = 3.5;  // n_max = this × R/g …
   double harmonics_share = 0.5;    // … but never more than this × edges on the coarser gap circle (whole circle)
   double temperature = 293.15;     // K, of magnets

@@ -1,0 +1,101 @@
+#include "cases/adaption.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cases/study.h"
+#include "post/quantity_list.h"
+
+namespace polepitch {
+namespace {
+
+// Of the case's density: the first mesh of the sequence is coarse, since each next one is twice as large.
+constexpr double kStart = 0.35;
+// Fields of a dozen states cost as much as a short sweep and show every part of the machine loaded.
+constexpr size_t kMostStates = 12;
+
+std::vector<Excitation> states_of(const Case& kase, const Section& section) {
+  std::vector<Excitation> all;
+  for (const Block& study : kase.studies)
+    for (const StudyType& type : study_types())
+      if (type.name == study.type)
+        for (const Excitation& state : type.states(kase, section, study)) all.push_back(state);
+  std::vector<Excitation> kept;
+  const size_t count = std::min(all.size(), kMostStates);
+  for (size_t k = 0; k < count; ++k) kept.push_back(all[k * all.size() / count]);
+  return kept;
+}
+
+double rated_torque(const Case& kase) {
+  if (!kase.machine.rating.present) return 0;
+  return per_unit_base(kase.machine).torque;
+}
+
+void add(Results& results, const char* name, double value, bool key) {
+  Quantity q = quantity(name, value, "mesh");
+  q.study = "mesh";
+  q.exact = true;
+  q.key_result = key;
+  results.quantities.push_back(std::move(q));
+}
+
+void report(const AdaptStep& last, size_t meshes, Results& results) {
+  add(results, "meshes_solved", static_cast<double>(meshes), false);
+  add(results, "torque_error", last.torque_error, false);
+  add(results, "linkage_error", last.linkage_error, false);
+}
+
+/// The case's own mesh, with a coarser one to measure errors.
+CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptRequest& request, Results& results) {
+  constexpr double kCoarser = 0.7;
+  const double density = kase.machine.mesh.values.number("density");
+  CaseMeshes meshes{mesh_section(section, {density}), mesh_section(section, {kCoarser * density}), 0, 0};
+  meshes.error_factor = error_factor(meshes.mesh, meshes.coarser, kBuiltInRate);
+  const AdaptStep step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh,
+                                        meshes.coarser, meshes.error_factor);
+  meshes.relative_error = step.linkage_error;
+  report(step, 2, results);
+  return meshes;
+}
+
+}  // namespace
+
+SolverOptions solver_options(const Case& kase) {
+  SolverOptions options;
+  options.tolerance = 1e-5;  // torque to 1e-7: far below the error of the mesh
+  options.temperature = kase.machine.general.values.number("magnet_temperature");
+  if (kase.machine.mesh.values.text("iteration") == "short") options.stop_change = 1e-5;
+  if (kase.machine.rating.present) options.torque_scale = per_unit_base(kase.machine).torque;
+  return options;
+}
+
+Mesh first_mesh(const Case& kase, const Section& section) {
+  return mesh_section(section, {kase.machine.mesh.values.number("density")});
+}
+
+CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& results,
+                          const std::function<void(const Mesh&)>& visit) {
+  const Values& v = kase.machine.mesh.values;
+  AdaptRequest request;
+  request.states = states_of(kase, section);
+  request.torque_scale = rated_torque(kase);
+  request.accuracy = v.number("accuracy");
+  request.most_triangles_per_pole = v.number("most_elements");
+  request.visit = visit;
+  if (!v.flag("adaptive")) return fixed_meshes(kase, section, request, results);
+  request.start_density = kStart * v.number("density");
+  AdaptedMeshes adapted = adapt_mesh(section, kase.materials, solver_options(kase), request);
+  const AdaptStep& last = adapted.steps.back();
+  report(last, adapted.steps.size(), results);
+  if (!adapted.reached)
+    results.warnings.push_back(
+        fmt::format("the mesh stopped at {:.0f} elements a pole: the next one would pass mesh.most_elements. Torque or "
+                    "linkages are "
+                    "known to {:.1e} there, not to mesh.accuracy = {:g}",
+                    last.triangles_per_pole, std::max(last.torque_error, last.linkage_error), request.accuracy));
+  const double factor = error_factor(adapted.mesh, adapted.coarser, kAdaptedRate);
+  return {std::move(adapted.mesh), std::move(adapted.coarser), factor, last.linkage_error};
+}
+
+}  // namespace polepitch

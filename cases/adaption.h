@@ -1,0 +1,31 @@
+// The mesh of a case: adapted to the states of its studies until the case's accuracy is met.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "cases/case.h"
+#include "post/results.h"
+#include "solver/adapt_mesh.h"
+
+namespace polepitch {
+
+SolverOptions solver_options(const Case& kase);
+
+/// The mesh as the case states it, before any field: what `check` shows.
+Mesh first_mesh(const Case& kase, const Section& section);
+
+struct CaseMeshes {
+  Mesh mesh;                  // the studies run on it
+  Mesh coarser;               // and once more on this one: errors come from the difference
+  double error_factor = 0;    // from difference to error (solver/adapt_mesh.h)
+  double relative_error = 0;  // of the linkages, estimated: no quantity is credited with much less
+};
+
+/// Adds what was done (quantities) and a warning where the accuracy is not met to `results`. `visit` is called once a
+/// mesh and may throw.
+CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& results,
+                          const std::function<void(const Mesh&)>& visit = {});
+
+}  // namespace polepitch

@@ -16,7 +16,14 @@ std::vector<Excitation> unit_sources(const Section& section, double rotor_angle)
   return sources;
 }
 
-InductanceMatrix matrix_of(const StaticField& field, const std::vector<StaticSolution>& responses, double end_winding) {
+constexpr double InductanceMatrix::*matrix_entries[] = {
+    &InductanceMatrix::dd, &InductanceMatrix::dq, &InductanceMatrix::qd, &InductanceMatrix::qq, &InductanceMatrix::df,
+    &InductanceMatrix::qf, &InductanceMatrix::fd, &InductanceMatrix::fq, &InductanceMatrix::ff};
+
+}  // namespace
+
+InductanceMatrix response_linkages(const StaticField& field, const std::vector<StaticSolution>& responses,
+                                   double end_winding) {
   const Section& section = field.section();
   const int f = field_branch(section);
   InductanceMatrix l;
@@ -33,27 +40,23 @@ InductanceMatrix matrix_of(const StaticField& field, const std::vector<StaticSol
   return l;
 }
 
-constexpr double InductanceMatrix::*matrix_entries[] = {
-    &InductanceMatrix::dd, &InductanceMatrix::dq, &InductanceMatrix::qd, &InductanceMatrix::qq, &InductanceMatrix::df,
-    &InductanceMatrix::qf, &InductanceMatrix::fd, &InductanceMatrix::fq, &InductanceMatrix::ff};
-
-}  // namespace
+std::vector<StaticSolution> tangent_responses(StaticField& field, const StaticSolution& state) {
+  return field.solve_tangent(state, unit_sources(field.section(), state.rotor_angle));
+}
 
 FrozenInductances frozen_inductances(StaticField& field, const StaticSolution& state, double end_winding) {
   const std::vector<StaticSolution> responses =
       field.solve_frozen(state, unit_sources(field.section(), state.rotor_angle));
   FrozenInductances result;
   result.end_winding = end_winding;
-  result.apparent = matrix_of(field, responses, end_winding);
+  result.apparent = response_linkages(field, responses, end_winding);
   result.d = split_linkages_dq(field, responses[0]).d;
   result.q = split_linkages_dq(field, responses[1]).q;
   return result;
 }
 
 InductanceMatrix incremental_inductances(StaticField& field, const StaticSolution& state, double end_winding) {
-  const std::vector<StaticSolution> responses =
-      field.solve_tangent(state, unit_sources(field.section(), state.rotor_angle));
-  return matrix_of(field, responses, end_winding);
+  return response_linkages(field, tangent_responses(field, state), end_winding);
 }
 
 InductanceMatrix mean(std::span<const InductanceMatrix> positions) {

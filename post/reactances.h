@@ -2,6 +2,7 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "geometry/machine.h"
 #include "post/leakage.h"
@@ -31,6 +32,12 @@ FrozenInductances frozen_inductances(StaticField& field, const StaticSolution& s
 
 /// ∂λ/∂i at the operating point from the Newton tangent.
 InductanceMatrix incremental_inductances(StaticField& field, const StaticSolution& state, double end_winding = 0);
+
+/// What stands behind incremental_inductances: fields of 1 A more of i_d, of i_q and, where there is a field winding,
+/// of i_f, from the Newton tangent at `state`; and what they link.
+std::vector<StaticSolution> tangent_responses(StaticField& field, const StaticSolution& state);
+InductanceMatrix response_linkages(const StaticField& field, const std::vector<StaticSolution>& responses,
+                                   double end_winding = 0);
 
 /// Means over rotor positions.
 InductanceMatrix mean(std::span<const InductanceMatrix> positions);

@@ -2,10 +2,10 @@
 // torque and the torque without stator current (cogging).
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include <fmt/format.h>
 
+#include "cases/cogging.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -138,36 +138,6 @@ std::vector<double> ripple_at(StudyContext& context, const Load& load, const Hel
   return torque;
 }
 
-bool rotor_has_source(const Section& section, const Load& load) {
-  for (const Region& r : section.regions)
-    if (r.magnetisation.pattern != Magnetisation::Pattern::none) return true;
-  return field_branch(section) >= 0 && load.field_current != 0;
-}
-
-void cogging(StudyContext& context, const Load& load, int count, StudyResult& result) {
-  const Section& section = context.section;
-  if (count == 0 || section.winding.slots == 0 || !rotor_has_source(section, load)) return;
-  Load quiet = load;
-  quiet.current = quiet.bar_current = 0;
-  quiet.phase_currents.clear();
-  const double period = 2 * pi / std::lcm(section.winding.slots, 2 * section.pole_pairs);
-  std::vector<Excitation> points;
-  ResultCurve curve{context.name, "cogging", "Torque without stator current over one cogging period", {}, false};
-  Column angle{"rotor_angle", "deg", {}}, torque{"torque", "N m", std::vector<double>(count)};
-  for (int k = 0; k < count; ++k) {
-    points.push_back(excite(section, quiet, load.rotor_angle + k * period / count));
-    angle.values.push_back(points.back().rotor_angle / kDegree);
-  }
-  sweep(
-      context, points, [&](const SolvedPoint& p) { torque.values[p.index] = p.field.torque(p.solution); }, 0.8, 1);
-  At at = {{"phase_current", "0 A"}, {"period", fmt::format("{:.6g} deg", period / kDegree)}};
-  if (field_branch(section) >= 0) at.emplace_back("field_current", fmt::format("{:.6g} A", load.field_current));
-  Recorder out(result, context.name, at, count);
-  out.add("torque_cogging", mean_and_ripple(torque.values).ripple, "annulus harmonics");
-  curve.columns = {angle, torque};
-  result.results.curves.push_back(curve);
-}
-
 /// The frame whose torque angle is closest to the maximum's: the one worth a picture.
 size_t nearest_frame(const StudyContext& context, const HeldCurrents& held, const Load& load, double epsilon,
                      const StudyResult& result) {
@@ -224,7 +194,7 @@ StudyResult run(StudyContext& context, const Block& study) {
     Recorder mean(result, context.name, at, static_cast<int>(ripple.size()));
     mean.add_mean("torque_mean", ripple, "annulus harmonics, both MMFs turning with the rotor").key_result = true;
   }
-  cogging(context, load, study.values.integer("cogging_angles"), result);
+  add_cogging(context, load, study.values.integer("cogging_angles"), result, 0.8, 1);
   return result;
 }
 

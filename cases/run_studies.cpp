@@ -97,7 +97,8 @@ void check_studies(const Case& kase, const Section& section) {
   if (!faults.empty()) throw InputError(faults);
 }
 
-SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress) {
+SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
+                          Forerun* keeps, const Forerun* forerun) {
   FieldPool fields(section, mesh, kase.materials, solver_options(kase), jobs);
   const std::vector<std::string> names = study_names(kase);
   SolvedStudies solved;
@@ -108,7 +109,7 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
       progress.update(share);
     };
     progress.start(names[i]);
-    StudyContext context{kase, section, mesh, fields, names[i], advance};
+    StudyContext context{kase, section, mesh, fields, names[i], advance, keeps, forerun};
     try {
       solved.studies.push_back(type_of(kase.studies[i]).run(context, kase.studies[i]));
     } catch (const ConvergenceError& fault) {

@@ -23,7 +23,9 @@ std::vector<std::string> study_names(const Case& kase);
 void check_studies(const Case& kase, const Section& section);
 
 /// A study that does not converge is put in `failed` and the others go on; all failed: throws the first one's error.
-SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress);
+/// `keeps` takes the fields of the sweeps; `forerun` has such fields of a coarser mesh to start from.
+SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
+                          Forerun* keeps = nullptr, const Forerun* forerun = nullptr);
 
 /// Sets `error` of every quantity, curve and flux density row that `coarser` has too; `coarser` is the same case's.
 /// Means take the root of the mean square over their positions, curves over their points: a single difference can be

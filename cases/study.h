@@ -8,6 +8,7 @@
 
 #include "cases/case.h"
 #include "cases/field_pool.h"
+#include "cases/forerun.h"
 #include "post/results.h"
 #include "solver/static_field.h"
 
@@ -34,6 +35,9 @@ struct StudyContext {
   FieldPool& fields;                     // of this mesh, one per worker
   std::string name;                      // "torque-angle", or "torque-angle-2" when listed twice
   std::function<void(double)> progress;  // 0 … 1; throws when the run was interrupted
+  Forerun* keeps = nullptr;              // the coarser mesh's run: where sweeps leave their fields
+  const Forerun* forerun = nullptr;      // the finer mesh's run: where sweeps start from
+  int sweeps = 0;                        // begun so far: tells them apart
 };
 
 struct StudyType {

@@ -4,6 +4,8 @@
 #include <atomic>
 #include <chrono>
 #include <exception>
+#include <optional>
+#include <string>
 #include <thread>
 
 namespace polepitch {
@@ -18,13 +20,16 @@ struct Shared {
 
 using Visit = std::function<void(const SolvedPoint&)>;
 
-void run_chain(StaticField& field, const std::vector<Excitation>& points, size_t chain, const Visit& visit,
-               Shared& shared) {
+void run_chain(const StudyContext& context, const std::string& name, StaticField& field,
+               const std::vector<Excitation>& points, size_t chain, const Visit& visit, Shared& shared) {
   const size_t chains = chain_count(points.size());
   const size_t begin = chain * points.size() / chains, end = (chain + 1) * points.size() / chains;
   StaticSolution last;
   for (size_t i = begin; i < end && !shared.stop; ++i) {
-    last = field.solve(points[i], i > begin ? &last : nullptr);
+    std::optional<StaticSolution> carried;
+    if (context.forerun) carried = context.forerun->start(name, i, points[i]);
+    last = field.solve(points[i], carried ? &*carried : i > begin ? &last : nullptr);
+    if (context.keeps) context.keeps->keep(name, i, points[i], last);
     visit({i, field, points[i], last});
     ++shared.done;
   }
@@ -46,11 +51,12 @@ void sweep(StudyContext& context, const std::vector<Excitation>& points, const V
   if (points.empty()) return;
   const size_t chains = chain_count(points.size());
   const int workers = static_cast<int>(std::min<size_t>(std::max(1, context.fields.workers()), chains));
+  const std::string name = context.name + "/" + std::to_string(context.sweeps++);
   Shared shared;
   std::vector<std::exception_ptr> failures(chains);
   const auto work = [&](int worker) {
     for (size_t chain = shared.next_chain++; chain < chains && !shared.stop; chain = shared.next_chain++) try {
-        run_chain(context.fields.of(worker), points, chain, visit, shared);
+        run_chain(context, name, context.fields.of(worker), points, chain, visit, shared);
       } catch (...) {
         failures[chain] = std::current_exception();
         shared.stop = true;

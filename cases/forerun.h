@@ -1,0 +1,36 @@
+// The fields of the studies' sweeps on the coarser mesh, carried over to the finer one: its points start from there,
+// each by itself, so that results stay the same bit for bit with any number of workers.
+#pragma once
+
+#include <map>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "solver/carry_over.h"
+#include "solver/static_field.h"
+
+namespace polepitch {
+
+class Forerun {
+ public:
+  /// Keeps a reference to `coarser`.
+  Forerun(const Section& section, const Mesh& coarser, const Mesh& mesh) : carry_(section, coarser, mesh) {}
+  /// Thread-safe. Beyond kMostPoints of a sweep nothing is kept: memory.
+  void keep(const std::string& sweep, size_t index, const Excitation& excitation, const StaticSolution& solution);
+  /// None where the coarser mesh had no such point, or another one (a study may search for its points).
+  std::optional<StaticSolution> start(const std::string& sweep, size_t index, const Excitation& excitation) const;
+
+ private:
+  static constexpr size_t kMostPoints = 2000;
+  struct Point {
+    Excitation excitation;
+    StaticSolution solution;
+  };
+  CarryOver carry_;
+  std::map<std::pair<std::string, size_t>, Point> points_;
+  std::mutex mutex_;
+};
+
+}  // namespace polepitch

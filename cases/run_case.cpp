@@ -25,17 +25,8 @@ void append(Results& all, const Results& more) {
   append(all.quantities, more.quantities);
   append(all.curves, more.curves);
   append(all.flux_tables, more.flux_tables);
+  append(all.phasor_diagrams, more.phasor_diagrams);
   append(all.warnings, more.warnings);
-}
-
-/// What does not converge there may do so on the finer mesh: its numbers then have no error.
-SolvedStudies run_coarser(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
-                          Forerun& forerun) {
-  try {
-    return run_studies(kase, section, mesh, jobs, progress, &forerun);
-  } catch (const ConvergenceError&) {
-    return {};
-  }
 }
 
 }  // namespace
@@ -72,15 +63,13 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   if (kase.output.values.flag("pictures")) draw_description(kase, section, meshes.mesh, report.directory);
   throw_if_interrupted();
 
-  // 5. Solve the studies on a coarser mesh of the sequence, then on this one, from the former fields: each number's
-  // error is a share of the difference.
+  // 5. Solve the studies on this mesh and on the coarser one before it: each number's error is a share of the
+  // difference.
   SolvedStudies solved;
   if (solve) {
-    Forerun forerun(section, meshes.coarser, meshes.mesh);
-    progress.start("coarser mesh");
-    const SolvedStudies coarser = run_coarser(kase, section, meshes.coarser, request.jobs, progress, forerun);
-    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress, nullptr, &forerun);
-    attach_errors(solved, coarser, meshes);
+    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress);
+    progress.start("error estimate, coarser mesh");
+    attach_errors(solved, run_studies(kase, section, meshes.coarser, request.jobs, progress), meshes);
     report.failed = solved.failed;
   }
 

@@ -161,6 +161,15 @@ InductanceMatrix SteadyState::inductances() {
   return mean(all);
 }
 
+FrozenInductances SteadyState::frozen() {
+  std::vector<FrozenInductances> all(positions_.size());
+  each_position([&](StaticField& field, Position& position) {
+    all[static_cast<size_t>(&position - positions_.data())] =
+        frozen_inductances(field, position.solved, options_.end_winding);
+  });
+  return mean(std::span<const FrozenInductances>(all));
+}
+
 Excitation SteadyState::excitation(const SteadyPoint& point, int position) const {
   return dq_excitation(context_.section, {point.current.real(), point.current.imag(), 0}, point.field_current,
                        positions_[static_cast<size_t>(position)].angle);
@@ -178,7 +187,9 @@ SteadyPoint SteadyState::solve(const Terminal& terminal, const SteadyPoint* star
     throw InputError("both powers are given, but this rotor has no field winding that could meet them",
                      "leave the power factor out: it follows from voltage and power");
   const SteadyPoint near = start ? *start : no_load(terminal);
-  const std::array<double, 2> unknowns = unknowns_at(terminal, near, phases_);
+  std::array<double, 2> unknowns = unknowns_at(terminal, near, phases_);
+  const bool by_power = terminal.given == Terminal::Given::powers || terminal.given == Terminal::Given::power;
+  if (!start && by_power) unknowns[0] = std::copysign(0.2, terminal.power);  // rad: on the side of the answer
   if (terminal.given == Terminal::Given::current_only && unknowns[1] == 0)
     throw InputError("a voltage follows from the current only where the machine has a field",
                      "give a field current that is not 0");

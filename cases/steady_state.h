@@ -35,13 +35,13 @@ SteadyOptions steady_options(const StudyContext& context, int positions, bool wi
 
 /// Means over the positions; one entry a position in the vectors.
 struct SteadyPoint {
-  Phasor current;            // A, peak
+  Phasor current{};          // A, peak
   double field_current = 0;  // A
-  Phasor linkage;            // Wb, end winding included
+  Phasor linkage{};          // Wb, end winding included
   double field_linkage = 0;  // Wb, without end winding
   double torque = 0;         // N m, annulus harmonics
-  Phasor voltage;            // V, peak: R i + jω λ
-  std::vector<double> torques, lambda_d, lambda_q;
+  Phasor voltage{};          // V, peak: R i + jω λ
+  std::vector<double> torques{}, lambda_d{}, lambda_q{};
   int iterations = 0;    // of the terminal conditions; 0 at given currents
   int field_solves = 0;  // per position; 0: no point yet
 
@@ -83,6 +83,8 @@ class SteadyState {
 
   /// Means of ∂λ/∂i at the last point [H].
   InductanceMatrix inductances();
+  /// Means of the apparent inductances, the field frozen at the last point.
+  FrozenInductances frozen();
 
   const SteadyOptions& options() const { return options_; }
   int phases() const { return phases_; }

@@ -10,5 +10,7 @@ StudyType torque_angle_study();
 StudyType rotating_field_study();
 StudyType reactances_study();
 StudyType magnetising_curve_study();
+StudyType load_point_study();
+StudyType load_angle_study();
 
 }  // namespace polepitch

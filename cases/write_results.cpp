@@ -12,6 +12,7 @@
 #include "post/figure_field.h"
 #include "post/figure_flux_bars.h"
 #include "post/figure_gap.h"
+#include "post/figure_phasors.h"
 #include "post/vtk_file.h"
 
 namespace polepitch {
@@ -53,6 +54,8 @@ void draw_study(const Case& kase, StaticField& solver, const StudyResult& study,
     if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
     write_both(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
   }
+  for (const PhasorDiagram& phasors : study.results.phasor_diagrams)
+    write_both(draw_phasor_figure(phasors, machine_title(kase)), directory + "/" + phasors.study + "_phasors");
   for (const FluxDensityTable& table : study.results.flux_tables)
     write_both(draw_flux_bars_figure(table, machine_title(kase)), directory + "/" + table.study + "_flux_density");
 }

@@ -124,6 +124,47 @@ std::vector<QuantityDefinition> reactance_quantities() {
   };
 }
 
+std::vector<QuantityDefinition> load_quantities() {
+  return {
+      {"U_phase", "V", "Terminal voltage of a phase, r.m.s. of the fundamental."},
+      {"I_phase", "A", "Phase current, r.m.s."},
+      {"P_terminal", "W", "Active power at the terminals: into a motor's, out of a generator's."},
+      {"Q_terminal", "var",
+       "Reactive power at the terminals, inductive positive: into a motor's, out of a generator's (positive: an "
+       "under-excited motor, an over-excited generator)."},
+      {"power_factor", "", "Active over apparent power at the terminals."},
+      {"P_shaft", "W", "Torque on the rotor times synchronous speed: out of a motor's shaft, into a generator's."},
+      {"power_balance", "",
+       "Power into the terminals less armature copper loss less torque times synchronous speed, over rated apparent "
+       "power; what the mean over positions leaves."},
+      {"load_angle", "deg",
+       "arg U - arg E (terminal voltage against the q-axis, on which the field's EMF lies), electrical, positive "
+       "motoring."},
+      {"E_0", "V", "Phase voltage on no load at the same field current, r.m.s. of the fundamental."},
+      {"E_frozen", "V",
+       "Phase EMF of the field's sources alone, reluctivity frozen at the load point, r.m.s. of the fundamental."},
+      {"pull_out_torque", "N m",
+       "Largest mean torque on the rotor over the load angle at held terminal voltage and field current, its "
+       "magnitude."},
+      {"pull_out_angle", "deg", "Load angle of the pull-out torque, positive motoring."},
+      {"pull_out_power", "W", "Power at the terminals at the pull-out torque: into a motor's, out of a generator's."},
+      {"pull_out_ratio", "", "Pull-out torque over the torque of the load point."},
+      {"two_reactance_pull_out_torque", "N m",
+       "Largest torque of the two-reactance curve with E, X_d and X_q of the named state."},
+      {"two_reactance_pull_out_angle", "deg", "Load angle at the largest torque of the two-reactance curve."},
+      {"two_reactance_deviation", "",
+       "Largest difference of the two-reactance torque from the field's between pull-out of a generator and of a "
+       "motor, over the pull-out torque."},
+      {"curve_error", "",
+       "Torque of the interpolated curve at the searched pull-out angle less the pull-out torque, over the latter."},
+      {"inertia", "kg m2", "Moment of inertia of everything that turns, of the swing."},
+      {"swing_load", "N m", "Shaft torque of the swing, against motoring."},
+      {"swing_slip_time", "s",
+       "Time from the step of the load until the load angle is half a turn past its start: synchronism is lost."},
+      {"swing_largest_angle", "deg", "Largest magnitude of the load angle in a swing that keeps synchronism."},
+  };
+}
+
 /// "X_d_apparent" in ohm → "x_d_apparent" in per unit.
 std::vector<QuantityDefinition> per_unit(const std::vector<QuantityDefinition>& reactances) {
   std::vector<QuantityDefinition> list;
@@ -197,8 +238,8 @@ std::vector<QuantityDefinition> mesh_quantities() {
 std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> list = gap_and_torque();
   const std::vector<QuantityDefinition> reactances = reactance_quantities();
-  for (const auto& group : {linkages_and_mmf(), flux_density_quantities(), reactances, per_unit(reactances),
-                            winding_quantities(), mesh_quantities()}) {
+  for (const auto& group : {linkages_and_mmf(), load_quantities(), flux_density_quantities(), reactances,
+                            per_unit(reactances), winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

@@ -6,6 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "post/phasor_diagram.h"
+
 namespace polepitch {
 
 struct Quantity {
@@ -61,6 +63,7 @@ struct Results {
   std::vector<Quantity> quantities;
   std::vector<ResultCurve> curves;
   std::vector<FluxDensityTable> flux_tables;
+  std::vector<PhasorDiagram> phasor_diagrams;
   std::vector<std::string> warnings;
 };
 

@@ -60,6 +60,24 @@ Json curve_json(const ResultCurve& curve) {
   return {{"study", curve.study}, {"name", curve.name}, {"title", curve.title}, {"columns", std::move(columns)}};
 }
 
+Json phasors_json(const PhasorDiagram& diagram) {
+  const double degrees = 180 / 3.14159265358979323846;
+  Json arrows = Json::array();
+  for (const PhasorArrow& arrow : diagram.arrows) {
+    const std::string what = diagram.study + "/phasor " + arrow.name;
+    arrows.push_back({{"name", arrow.name},
+                      {"unit", arrow.unit},
+                      {"real", finite(arrow.value.real(), what)},
+                      {"imaginary", finite(arrow.value.imag(), what)},
+                      {"from", {finite(arrow.from.real(), what), finite(arrow.from.imag(), what)}},
+                      {"meaning", arrow.meaning}});
+  }
+  return {{"study", diagram.study},
+          {"convention", diagram.convention},
+          {"q_axis_deg", finite(diagram.q_axis * degrees, diagram.study + "/q-axis")},
+          {"arrows", std::move(arrows)}};
+}
+
 }  // namespace
 
 std::string summary_text(const std::string& case_name, const std::string& program_version, const Results& results) {
@@ -71,11 +89,14 @@ std::string summary_text(const std::string& case_name, const std::string& progra
     tables.push_back({{"study", table.study}, {"rows", std::move(rows)}});
   }
   for (const ResultCurve& curve : results.curves) curves.push_back(curve_json(curve));
+  Json phasors = Json::array();
+  for (const PhasorDiagram& diagram : results.phasor_diagrams) phasors.push_back(phasors_json(diagram));
   const Json all{{"case", case_name},
                  {"program_version", program_version},
                  {"quantities", std::move(quantities)},
                  {"flux_density", std::move(tables)},
                  {"curves", std::move(curves)},
+                 {"phasors", std::move(phasors)},
                  {"warnings", results.warnings}};
   // Names come from case files: bytes that are not UTF-8 are replaced rather than losing the run's results.
   return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

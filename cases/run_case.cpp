@@ -29,6 +29,16 @@ void append(Results& all, const Results& more) {
   append(all.warnings, more.warnings);
 }
 
+/// What does not converge there may do so on the finer mesh: its numbers then have no error.
+SolvedStudies run_coarser(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
+                          Forerun& forerun) {
+  try {
+    return run_studies(kase, section, mesh, jobs, progress, &forerun);
+  } catch (const ConvergenceError&) {
+    return {};
+  }
+}
+
 }  // namespace
 
 RunReport run_case(const RunRequest& request, Progress& progress) {
@@ -63,13 +73,15 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   if (kase.output.values.flag("pictures")) draw_description(kase, section, meshes.mesh, report.directory);
   throw_if_interrupted();
 
-  // 5. Solve the studies on this mesh and on the coarser one before it: each number's error is a share of the
-  // difference.
+  // 5. Solve the studies on a coarser mesh of the sequence, then on this one, from the former fields: each number's
+  // error is a share of the difference.
   SolvedStudies solved;
   if (solve) {
-    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress);
-    progress.start("error estimate, coarser mesh");
-    attach_errors(solved, run_studies(kase, section, meshes.coarser, request.jobs, progress), meshes);
+    Forerun forerun(section, meshes.coarser, meshes.mesh);
+    progress.start("coarser mesh");
+    const SolvedStudies coarser = run_coarser(kase, section, meshes.coarser, request.jobs, progress, forerun);
+    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress, nullptr, &forerun);
+    attach_errors(solved, coarser, meshes);
     report.failed = solved.failed;
   }
 

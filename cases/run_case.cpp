@@ -25,6 +25,7 @@ void append(Results& all, const Results& more) {
   append(all.quantities, more.quantities);
   append(all.curves, more.curves);
   append(all.flux_tables, more.flux_tables);
+  append(all.constructions, more.constructions);
   append(all.phasor_diagrams, more.phasor_diagrams);
   append(all.warnings, more.warnings);
 }

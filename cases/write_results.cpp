@@ -8,6 +8,7 @@
 #include "post/atomic_file.h"
 #include "post/csv_file.h"
 #include "post/demagnetisation.h"
+#include "post/figure_construction.h"
 #include "post/figure_curve.h"
 #include "post/figure_field.h"
 #include "post/figure_flux_bars.h"
@@ -54,6 +55,8 @@ void draw_study(const Case& kase, StaticField& solver, const StudyResult& study,
     if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
     write_both(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
   }
+  for (const Construction& c : study.results.constructions)
+    write_both(draw_construction_figure(c, machine_title(kase)), directory + "/" + c.study + "_" + c.name);
   for (const PhasorDiagram& phasors : study.results.phasor_diagrams)
     write_both(draw_phasor_figure(phasors, machine_title(kase)), directory + "/" + phasors.study + "_phasors");
   for (const FluxDensityTable& table : study.results.flux_tables)

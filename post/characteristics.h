@@ -1,5 +1,5 @@
 // What the standards construct from the characteristics of a synchronous machine with a field winding (IEC 60034-4-1,
-// IEEE Std 115; theory.md, eq. 39 to 44). Voltages and currents of the armature are r.m.s. per phase, field currents
+// IEEE Std 115; theory.md, eq. 53 to 57). Voltages and currents of the armature are r.m.s. per phase, field currents
 // direct. Every function throws std::logic_error where a curve does not reach what is asked of it.
 #pragma once
 

@@ -1,4 +1,4 @@
-// The voltage that turning linkages induce: spectrum, waveform, distortion (theory.md, eq. 36 to 38). Motoring signs:
+// The voltage that turning linkages induce: spectrum, waveform, distortion (theory.md, eq. 51 and 52). Motoring signs:
 // u = +dλ/dt, the terminal voltage on no load.
 #pragma once
 

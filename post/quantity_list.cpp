@@ -3,6 +3,8 @@
 #include <stdexcept>
 #include <utility>
 
+#include "post/characteristic_quantities.h"
+
 namespace polepitch {
 
 namespace {
@@ -237,9 +239,11 @@ std::vector<QuantityDefinition> mesh_quantities() {
 
 std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> list = gap_and_torque();
-  const std::vector<QuantityDefinition> reactances = reactance_quantities();
-  for (const auto& group : {linkages_and_mmf(), load_quantities(), flux_density_quantities(), reactances,
-                            per_unit(reactances), winding_quantities(), mesh_quantities()}) {
+  std::vector<QuantityDefinition> reactances = reactance_quantities();
+  for (const QuantityDefinition& reactance : characteristic_reactances()) reactances.push_back(reactance);
+  for (const auto& group :
+       {linkages_and_mmf(), load_quantities(), flux_density_quantities(), reactances, per_unit(reactances),
+        characteristic_quantities(), winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

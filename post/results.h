@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "post/construction.h"
 #include "post/phasor_diagram.h"
 
 namespace polepitch {
@@ -63,6 +64,7 @@ struct Results {
   std::vector<Quantity> quantities;
   std::vector<ResultCurve> curves;
   std::vector<FluxDensityTable> flux_tables;
+  std::vector<Construction> constructions;
   std::vector<PhasorDiagram> phasor_diagrams;
   std::vector<std::string> warnings;
 };

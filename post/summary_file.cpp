@@ -60,6 +60,40 @@ Json curve_json(const ResultCurve& curve) {
   return {{"study", curve.study}, {"name", curve.name}, {"title", curve.title}, {"columns", std::move(columns)}};
 }
 
+const char* kind_name(ConstructionLine::Kind kind) {
+  switch (kind) {
+    case ConstructionLine::Kind::curve:
+      return "curve";
+    case ConstructionLine::Kind::straight:
+      return "straight";
+    case ConstructionLine::Kind::help:
+      return "help";
+    case ConstructionLine::Kind::arrow:
+      return "phasor";
+  }
+  return "";
+}
+
+Json construction_json(const Construction& c) {
+  const std::string what = c.study + "/" + c.name;
+  Json points = Json::array(), lines = Json::array();
+  for (const ConstructionPoint& p : c.points)
+    points.push_back({{"name", p.name}, {"x", finite(p.x, what)}, {"y", finite(p.y, what)}, {"meaning", p.meaning}});
+  for (const ConstructionLine& line : c.lines) {
+    for (double value : line.x) finite(value, what);
+    for (double value : line.y) finite(value, what);
+    lines.push_back({{"name", line.name}, {"kind", kind_name(line.kind)}, {"x", line.x}, {"y", line.y}});
+  }
+  return {{"study", c.study},
+          {"name", c.name},
+          {"title", c.title},
+          {"source", c.source},
+          {"x", {{"name", c.x_name}, {"unit", c.x_unit}}},
+          {"y", {{"name", c.y_name}, {"unit", c.y_unit}}},
+          {"points", std::move(points)},
+          {"lines", std::move(lines)}};
+}
+
 Json phasors_json(const PhasorDiagram& diagram) {
   const double degrees = 180 / 3.14159265358979323846;
   Json arrows = Json::array();
@@ -81,7 +115,7 @@ Json phasors_json(const PhasorDiagram& diagram) {
 }  // namespace
 
 std::string summary_text(const std::string& case_name, const std::string& program_version, const Results& results) {
-  Json quantities = Json::array(), tables = Json::array(), curves = Json::array();
+  Json quantities = Json::array(), tables = Json::array(), curves = Json::array(), constructions = Json::array();
   for (const Quantity& q : results.quantities) quantities.push_back(quantity_json(q));
   for (const FluxDensityTable& table : results.flux_tables) {
     Json rows = Json::array();
@@ -89,6 +123,7 @@ std::string summary_text(const std::string& case_name, const std::string& progra
     tables.push_back({{"study", table.study}, {"rows", std::move(rows)}});
   }
   for (const ResultCurve& curve : results.curves) curves.push_back(curve_json(curve));
+  for (const Construction& c : results.constructions) constructions.push_back(construction_json(c));
   Json phasors = Json::array();
   for (const PhasorDiagram& diagram : results.phasor_diagrams) phasors.push_back(phasors_json(diagram));
   const Json all{{"case", case_name},
@@ -96,6 +131,7 @@ std::string summary_text(const std::string& case_name, const std::string& progra
                  {"quantities", std::move(quantities)},
                  {"flux_density", std::move(tables)},
                  {"curves", std::move(curves)},
+                 {"constructions", std::move(constructions)},
                  {"phasors", std::move(phasors)},
                  {"warnings", results.warnings}};
   // Names come from case files: bytes that are not UTF-8 are replaced rather than losing the run's results.

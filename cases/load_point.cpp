@@ -125,7 +125,7 @@ std::vector<Parameter> load_point_parameters() {
        .form = Form::integer,
        .lower = 1,
        .upper = 180,
-       .fallback = "6",
+       .fallback = "12",
        .sentence = "Rotor positions over one ripple period whose mean the terminal conditions refer to."},
   };
 }

@@ -17,7 +17,7 @@ struct LoadPointRequest {
   std::optional<double> field_current;          // A, held instead
   std::optional<double> largest_field_current;  // A
   std::optional<double> resistance;             // ohm per phase, instead of the winding's own
-  int positions = 6;
+  int positions = 12;
 };
 
 /// operation, voltage, power, power_factor, excitation, field_current, largest_field_current, phase_resistance,

@@ -13,7 +13,7 @@ namespace {
 using Given = Terminal::Given;
 
 TEST(SteadyState, GeneratorAtRatedPowersIsOverExcitedAndClosesItsPowers) {
-  SteadyCase machine("salient");
+  SteadyCase machine("salient", 0.3);
   SteadyState state(machine.context, steady_options(machine.context, 3));
   const double u = state.options().voltage_scale, power = 20e3;
   Terminal t{.given = Given::powers, .voltage = u, .power = -0.8 * power, .reactive = -0.6 * power};
@@ -41,7 +41,7 @@ TEST(SteadyState, GeneratorAtRatedPowersIsOverExcitedAndClosesItsPowers) {
 }
 
 TEST(SteadyState, ShortCircuitAndZeroPowerFactor) {
-  SteadyCase machine("salient");
+  SteadyCase machine("salient", 0.3);
   SteadyState state(machine.context, steady_options(machine.context, 3));
   Terminal shorted{.given = Given::load_angle, .field_current = 5};
   const SteadyPoint point = state.solve(shorted);
@@ -51,6 +51,21 @@ TEST(SteadyState, ShortCircuitAndZeroPowerFactor) {
   const SteadyPoint z = state.solve(zero);
   EXPECT_NEAR(complex_power(z, 3).real(), 0, 1e-4 * std::abs(complex_power(z, 3)));
   EXPECT_NEAR(std::abs(z.current), 20, 1e-9);
+}
+
+/// formula: T = (m/2) p (λ_d i_q − λ_q i_d) in the mean. On one mesh the energy comes back to itself after half an
+/// electrical period, not after each sixth of it: the means of three ripple periods together close.
+TEST(SteadyState, MeanTorqueAndLinkagesCloseOverHalfAPeriod) {
+  SteadyCase machine("salient", 0.3);
+  double torque = 0, from_linkages = 0;
+  for (int window = 0; window < 3; ++window) {
+    SteadyOptions options = steady_options(machine.context, 12);
+    options.rotor_angle = window * ripple_period(machine.section);
+    const SteadyPoint point = SteadyState(machine.context, options).at({-28, -29}, 60);
+    torque += point.torque / 3;
+    from_linkages += 1.5 * 2 * (std::conj(point.linkage) * point.current).imag() / 3;
+  }
+  EXPECT_NEAR(torque, from_linkages, 1e-3 * std::abs(torque));
 }
 
 }  // namespace

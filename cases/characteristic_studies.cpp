@@ -162,7 +162,7 @@ void report_potier(CharacteristicRun& run, const ShortCircuitRatio& ratio, const
 /// Potier's corner, solved there until it stays: the no-load curve is read at its own points only.
 std::optional<PotierTriangle> solved_triangle(CharacteristicRun& run, const ShortCircuitRatio& ratio) {
   std::optional<PotierTriangle> triangle;
-  for (int step = 0; step < 4; ++step) {
+  for (int step = 0; step < 6; ++step) {
     triangle = potier_triangle(run.no_load->curve(), run.no_load->line(), ratio.i_fk, run.zero_curve.i_fa,
                                run.rated.voltage, run.rated.current);
     if (!triangle) return triangle;

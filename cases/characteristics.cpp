@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cases/study_tools.h"
+#include "post/torque.h"
 
 namespace polepitch {
 namespace {
@@ -40,6 +41,7 @@ SteadyPoint short_circuit_of(SteadyState& steady, double current) {
     before_i_f = i_f;
     before = now;
     i_f += (current - now) / slope;
+    point.current *= i_f / before_i_f;
     point = short_circuit_at(steady, i_f, &point);
   }
   return point;
@@ -62,10 +64,19 @@ NoLoadCurve::NoLoadCurve(SteadyState& steady, int points, double largest_voltage
   }
   curve_ = MonotoneCurve(i_f, voltage);
   line_ = air_gap_line(curve_);
-  double before = 0;
-  for (int step = 0; step < 10 && std::abs(line_.slope - before) > 1e-6 * line_.slope; ++step) {
-    before = line_.slope;
-    solve_at(line_.touches);
+  find_line();
+}
+
+/// Voltage over field current has a flat top, found on the field itself: the parabola through the highest points, or
+/// half the first field current while that is the highest.
+void NoLoadCurve::find_line() {
+  for (int step = 0; step < 8; ++step) {
+    const std::vector<double> i_f(curve_.x().begin() + 1, curve_.x().end());
+    std::vector<double> slope;
+    for (size_t k = 0; k < i_f.size(); ++k) slope.push_back(curve_.y()[k + 1] / i_f[k]);
+    const CurvePeak peak = curve_peak(i_f, slope);
+    const double at = peak.at <= i_f.front() ? 0.5 * i_f.front() : peak.at;
+    if (std::abs(solve_at(at) / at - peak.value) < 2e-6 * peak.value) break;
   }
 }
 
@@ -98,10 +109,11 @@ double NoLoadCurve::solve_at(double field_current) {
 
 double NoLoadCurve::field_current(double voltage) {
   double i_f = curve_.where(voltage);
-  for (int step = 0; step < 5; ++step) {
-    const double found = solve_at(i_f);
-    if (std::abs(found - voltage) <= 1e-7 * voltage) break;
-    i_f = curve_.where(voltage);
+  for (int step = 0; step < 6; ++step) {
+    const double left = voltage - solve_at(i_f);
+    if (std::abs(left) <= 1e-7 * voltage) break;
+    const double slope = steady_.options().omega * steady_.inductances().df / std::sqrt(2.0);
+    i_f += left / slope;
   }
   return i_f;
 }
@@ -114,6 +126,7 @@ ShortCircuitCurve short_circuit_curve(SteadyState& steady, const Rated& rated, i
   SteadyPoint near = result.rated;
   for (int k = 1; k <= points; ++k) {
     i_f.push_back(largest * result.i_fk * k / points);
+    near.current *= i_f.back() / near.field_current;
     near = short_circuit_at(steady, i_f.back(), &near);
     current.push_back(rms(near.current));
   }
@@ -136,6 +149,9 @@ ZeroPowerFactorCurve zero_power_factor_curve(SteadyState& steady, const Rated& r
     terminal.given = Terminal::Given::powers;
     terminal.voltage = std::sqrt(2.0) * share * rated.voltage;
     terminal.reactive = -steady.phases() * share * rated.voltage * rated.current;
+    if (const size_t n = i_f.size(); n > 2)  // straight on from the last two points
+      near.field_current +=
+          (share * rated.voltage - voltage[n - 1]) * (i_f[n - 1] - i_f[n - 2]) / (voltage[n - 1] - voltage[n - 2]);
     try {
       near = steady.solve(terminal, &near);
     } catch (const ConvergenceError& fault) {

@@ -30,6 +30,7 @@ class NoLoadCurve {
     double straight = 0, end = 0;  // A: field currents of the largest voltage on the unsaturated line, on the curve
   };
   Span span_of(double largest_voltage);
+  void find_line();
 
   SteadyState& steady_;
   MonotoneCurve curve_;

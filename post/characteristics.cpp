@@ -26,15 +26,8 @@ Phasor behind_potier(const GeneratorLoad& load, double reactance) {
 
 AirGapLine air_gap_line(const MonotoneCurve& no_load) {
   AirGapLine line;
-  const double end = no_load.x().back();
-  constexpr int kSteps = 4000;
-  const auto look_at = [&](double x) {
-    const double slope = no_load.at(x) / x;
-    if (slope > line.slope) line = {slope, x};
-  };
-  for (int k = 1; k <= kSteps; ++k) look_at(end * k / kSteps);
-  for (double x : no_load.x())
-    if (x > 0) look_at(x);
+  for (size_t i = 0; i < no_load.x().size(); ++i)
+    if (const double x = no_load.x()[i]; x > 0 && no_load.y()[i] / x > line.slope) line = {no_load.y()[i] / x, x};
   if (line.slope <= 0) throw std::logic_error("air-gap line: the no-load curve does not rise");
   return line;
 }

@@ -9,7 +9,8 @@
 
 namespace polepitch {
 
-/// The steepest straight line from the origin that touches the no-load curve.
+/// The steepest straight line from the origin to a point of the no-load curve: where they touch there must be a point,
+/// since what lies between two of them is not known well enough.
 struct AirGapLine {
   double slope = 0;    // V/A
   double touches = 0;  // A, field current where it touches

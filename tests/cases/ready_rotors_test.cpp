@@ -113,6 +113,20 @@ TEST(ReadyRotors, CylindricalGenerator) {
   const double x = 2 * pi * 50 * magnetising_inductance(0.9, 0.2425, turns, 1, delta);
   expect_by_hand(run.value("reactances", "X_ad"), x, 0.95, 1.08, "X_ad of the air gap");
   expect_by_hand(run.value("reactances", "X_aq"), x, 0.93, 1.06, "X_aq of the air gap");
+  // Formulas: field current of rated voltage across that gap; on short circuit the field's MMF against the armature's,
+  // (3/2)(4/pi) sqrt 2 I N k_w/2p. Bands: as above; on short circuit also the leakage, X_l/X_ad = 5 %.
+  const double field = 6300 / std::sqrt(3.0) * std::sqrt(2.0) / (2 * pi * 50) / linkage(1, 0.2425, 0.9, 1, turns);
+  expect_by_hand(run.value("characteristics", "i_field_air_gap"), field * delta / (mu_0 * mmf), 0.94, 1.03,
+                 "field current of the gap");
+  const double armature = 1.5 * 4 / pi * std::sqrt(2.0) * 2.5e6 / (std::sqrt(3.0) * 6300) * turns / 2;
+  expect_by_hand(run.value("characteristics", "i_field_short_circuit"), armature / mmf, 1.01, 1.1,
+                 "field current against the armature's MMF");
+  // By the curves and by unit currents in the frozen field: the same quantity where the iron is far from its knee.
+  expect_by_hand(run.value("characteristics", "X_d_unsaturated"), run.value("reactances", "X_d_apparent"), 0.98, 1.02,
+                 "X_d by frozen reluctivity");
+  // Common practice: the Potier reactance of a round rotor lies between X_l and twice X_l.
+  EXPECT_GT(run.value("characteristics", "X_potier"), run.value("reactances", "X_l"));
+  EXPECT_LT(run.value("characteristics", "X_potier"), 2 * run.value("reactances", "X_l"));
 }
 
 TEST(ReadyRotors, DamperGenerator) {

@@ -62,6 +62,23 @@ TEST(SummaryFile, NullWhereThereIsNone) {
   EXPECT_EQ(json["warnings"][0], "caution");
 }
 
+TEST(SummaryFile, ConstructionsKeepTheirNamedPointsAndLines) {
+  Results r = results();
+  Construction c{"characteristics", "demo", "A demo", "IEEE Std 115", "field_current", "A", "voltage", "V"};
+  c.lines = {{"no-load curve", {0, 1}, {0, 2}}, {"", {1, 1}, {0, 2}, ConstructionLine::Kind::help}};
+  c.points = {{"A", 1, 2, "its end"}};
+  r.constructions.push_back(c);
+  const auto json = nlohmann::json::parse(summary_text("demo", "0.1.0", r))["constructions"][0];
+  EXPECT_EQ(json["source"], "IEEE Std 115");
+  EXPECT_EQ(json["x"]["unit"], "A");
+  EXPECT_EQ(json["points"][0]["name"], "A");
+  EXPECT_EQ(json["points"][0]["y"], 2);
+  EXPECT_EQ(json["lines"][0]["kind"], "curve");
+  EXPECT_EQ(json["lines"][1]["x"], (std::vector<double>{1, 1}));
+  r.constructions[0].points[0].x = std::numeric_limits<double>::infinity();
+  EXPECT_THROW(summary_text("demo", "0.1.0", r), std::logic_error);
+}
+
 TEST(SummaryFile, ANumberThatIsNoneIsAFault) {
   Results r = results();
   r.quantities[0].value = std::numeric_limits<double>::quiet_NaN();

@@ -1,5 +1,5 @@
-// Is `error` honest? Every watched quantity, at several rotor angles, on several meshes of three machines, against a far
-// finer mesh. A later quantity joins by a line in kWatched.
+// Is `error` honest? Every watched quantity, at several rotor angles, on several meshes of three machines, against a
+// far finer mesh. A later quantity joins by a line in kWatched.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
@@ -17,9 +17,9 @@ namespace polepitch::test {
 namespace {
 
 const std::vector<std::string> kWatched = {
-    "torque_mean",   "lambda_d",       "lambda_q",      "E_phase",      "B_r1",           "B_stator_tooth",
-    "X_d_apparent",  "X_q_apparent",   "X_ad",          "X_aq",         "X_l",            "X_slot_d",
-    "X_slot_q",      "X_tooth_tip_d",  "X_tooth_tip_q", "X_l_d",        "X_l_q",          "X_differential_d",
+    "torque_mean",     "lambda_d",         "lambda_q",       "E_phase", "B_r1",  "B_stator_tooth",
+    "X_d_apparent",    "X_q_apparent",     "X_ad",           "X_aq",    "X_l",   "X_slot_d",
+    "X_slot_q",        "X_tooth_tip_d",    "X_tooth_tip_q",  "X_l_d",   "X_l_q", "X_differential_d",
     "X_magnetising_d", "X_differential_q", "X_magnetising_q"};
 
 struct MachineLoad {
@@ -98,8 +98,8 @@ void sample_machine(const MachineLoad& load, Samples& samples) {
   for (size_t k = 2; k + 2 < meshes.size(); ++k) {
     const size_t j = beside(meshes, k);
     CaseMeshes pair{meshes[k], meshes[j], error_factor(meshes[k], meshes[j], kAdaptedRate), 0};
-    pair.relative_error = compare_meshes(section, kase.materials, solver_options(kase), at_states, meshes[k],
-                                         meshes[j], pair.error_factor)
+    pair.relative_error = compare_meshes(section, kase.materials, solver_options(kase), at_states, meshes[k], meshes[j],
+                                         pair.error_factor)
                               .linkage_error;
     SolvedStudies judged = solved[k];
     attach_errors(judged, solved[j], pair);

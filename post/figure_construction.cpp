@@ -68,7 +68,7 @@ void draw_name(Canvas& canvas, const PlotArea& plot, Point at, const std::string
   const TextStyle plain{.size = 12, .colour = ink, .bold = true, .halo = true};
   const double width = text_width(name, plain), away = 7, up = 9, half = 7;
   Box best;
-  bool right = true, found = false;
+  bool rightwards = true, found = false;
   for (const auto& [x, y] : {Point{1, -1}, {-1, -1}, {1, 1}, {-1, 1}, {1, -3}, {-1, -3}, {1, 3}, {-1, 3}}) {
     const double begin = x > 0 ? at.x + away : at.x - away - width, middle = at.y + y * up;
     const Box box{begin, begin + width, middle - half, middle + half};
@@ -77,14 +77,14 @@ void draw_name(Canvas& canvas, const PlotArea& plot, Point at, const std::string
       continue;
     if (std::any_of(taken.begin(), taken.end(), [&](const Box& other) { return box.meets(other); })) continue;
     best = box;
-    right = x > 0;
+    rightwards = x > 0;
     found = true;
     break;
   }
   if (!found) best = {at.x + away, at.x + away + width, at.y - up - half, at.y - up + half};
   TextStyle style = plain;
-  style.across = right ? Anchor::start : Anchor::end;
-  canvas.text({right ? best.left : best.right, 0.5 * (best.top + best.bottom)}, name, style);
+  style.across = rightwards ? Anchor::start : Anchor::end;
+  canvas.text({rightwards ? best.left : best.right, 0.5 * (best.top + best.bottom)}, name, style);
   taken.push_back(best);
 }
 

@@ -40,7 +40,7 @@ TEST(ReadCase, DefaultsAreTakenAndSaidToBeDefaults) {
   EXPECT_FALSE(general.given("temperature"));
   EXPECT_EQ(general.text("outer_boundary"), "zero");
   EXPECT_EQ(general.text("rotor_material"), general.text("stator_material"));
-  EXPECT_EQ(kase.machine.mesh.values.number("density"), 1);
+  EXPECT_EQ(kase.machine.mesh.values.number("density"), 0.6);
   EXPECT_FALSE(kase.machine.mesh.present);
   EXPECT_EQ(kase.output.values.integer("field_angles"), 12);
   EXPECT_FALSE(kase.machine.limits.values.has("stator_tooth"));

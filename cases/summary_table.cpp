@@ -18,7 +18,7 @@ std::string quantity_line(const Quantity& q, std::size_t width) {
   std::string line =
       fmt::format("    {:<{}}  {:>10.5g}{}{}", q.name, width, q.value, q.unit.empty() ? "" : " ", q.unit);
   if (q.ripple) line += fmt::format("  ripple {:.3g}", *q.ripple);
-  if (q.error) line += fmt::format("  ± {:.1g}", *q.error);
+  if (q.error) line += "  " + error_text(*q.error);
   if (q.positions > 1) line += fmt::format("  ({} positions)", q.positions);
   return line + "\n";
 }

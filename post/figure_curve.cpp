@@ -1,7 +1,5 @@
 #include "post/figure_curve.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -34,7 +32,7 @@ std::vector<Panel> panels_of(const ResultCurve& curve) {
 /// "torque, N m (± 0.09)".
 std::string label_with_error(const Column& column, const std::string& unit) {
   const std::string label = axis_label(column.name, unit);
-  return column.error ? label + fmt::format(" (± {:.1g})", *column.error) : label;
+  return column.error ? label + " (" + error_text(*column.error) + ")" : label;
 }
 
 std::string y_name(const ResultCurve& curve, const Panel& panel) {

@@ -69,4 +69,7 @@ struct Results {
   std::vector<std::string> warnings;
 };
 
+/// "± 0.09", "± 300": one digit, in powers of ten only where the zeros would be too many.
+std::string error_text(double error);
+
 }  // namespace polepitch

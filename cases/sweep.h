@@ -1,6 +1,6 @@
 // Many operating points on one mesh: solved in chains that follow from their number alone, each point started from the
-// coarser mesh's field where there is one (cases/forerun.h), else from the one before it in its chain, so that results are
-// the same bit for bit with any number of workers.
+// coarser mesh's field where there is one (cases/forerun.h), else from the one before it in its chain, so that results
+// are the same bit for bit with any number of workers.
 #pragma once
 
 #include <functional>

@@ -1,9 +1,11 @@
 // Flux linkages and torque over currents in the rotor's dq frame, on a tensor grid of means over rotor positions, and
-// what lies between its points: a bicubic spline (natural ends) in i_d and i_q, linear in i_f. Amplitude-invariant dq,
-// q leads d by 90° electrical (IEEE Std 1110); motoring current into the terminal.
+// what lies between its points: a bicubic spline (not-a-knot ends) in i_d and i_q, linear in i_f. Amplitude-invariant
+// dq, q leads d by 90° electrical (IEEE Std 1110); motoring current into the terminal.
 #pragma once
 
+#include <array>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace polepitch {
@@ -26,5 +28,41 @@ struct FluxMapPoint {
   double lambda_d = 0, lambda_q = 0, lambda_f = 0, torque = 0;
   double l_dd = 0, l_dq = 0, l_qd = 0, l_qq = 0;  // H, ∂λ/∂i, incremental
 };
+
+struct FluxMapCurrents {
+  double i_d = 0, i_q = 0;  // A, peak
+};
+
+/// The spline made ready for many look-ups; keeps a copy of the map. Beyond the grid it goes straight on. Throws
+/// std::logic_error where the lists of the map do not go together.
+class FluxMapSurface {
+ public:
+  explicit FluxMapSurface(const FluxMap& map);
+  const FluxMap& map() const { return map_; }
+
+  FluxMapPoint at(double i_d, double i_q, double i_f = 0) const;
+  /// The currents at which the map has these linkages (Newton's method from the nearest grid point, or from `start`);
+  /// none where it does not get there.
+  std::optional<FluxMapCurrents> currents(double lambda_d, double lambda_q, double i_f = 0,
+                                          const FluxMapCurrents* start = nullptr) const;
+  /// Whether the currents lie inside the grid.
+  bool covers(double i_d, double i_q) const;
+
+ private:
+  /// Values at the grid's points, their derivatives with i_d, with i_q and with both.
+  struct Table {
+    std::vector<double> value, by_d, by_q, by_both;
+  };
+  Table table(const std::vector<double>& values) const;
+  FluxMapCurrents nearest(double lambda_d, double lambda_q, double i_f) const;
+
+  FluxMap map_;
+  std::array<Table, 4> tables_;  // λ_d, λ_q, λ_f, torque
+};
+
+/// One look-up, and its inverse; for many, make a FluxMapSurface.
+FluxMapPoint look_up(const FluxMap& map, double i_d, double i_q, double i_f = 0);
+std::optional<FluxMapCurrents> currents_of_linkages(const FluxMap& map, double lambda_d, double lambda_q,
+                                                    double i_f = 0);
 
 }  // namespace polepitch

@@ -1,0 +1,26 @@
+// Interpolating cubic splines of one variable with not-a-knot ends (C. de Boor, A Practical Guide to Splines, 1978;
+// memory): a cubic polynomial is met everywhere, the error of a smooth function falls with the fourth power of the
+// step.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace polepitch {
+
+/// Slopes at the knots `x` (ascending) of the spline through `y`: the parabola through three points, the straight line
+/// through two, 0 for one.
+std::vector<double> spline_slopes(std::span<const double> x, std::span<const double> y);
+
+/// Shares of a spline's value and derivative at one place: value = Σ_k value[k] y[at[k]] + slope[k] s[at[k]], s the
+/// slopes at the knots; the derivative likewise. Straight on past both ends.
+struct SplineShares {
+  std::array<size_t, 2> at{};
+  std::array<double, 2> value{}, slope{};    // of the value
+  std::array<double, 2> dvalue{}, dslope{};  // of the derivative
+};
+SplineShares spline_shares(std::span<const double> x, double where);
+
+}  // namespace polepitch

@@ -1,8 +1,8 @@
 #include "post/flux_map.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <span>
 #include <stdexcept>
 
 #include "post/cubic_spline.h"
@@ -10,22 +10,17 @@
 namespace polepitch {
 namespace {
 
-/// A quantity and its derivatives at one place.
-struct Sample {
-  double value = 0, by_d = 0, by_q = 0;
+/// A spline's shares at one place, by end of the interval and by value (0) or slope (1).
+struct Shares {
+  std::array<size_t, 2> at{};
+  double of[2][2]{}, derivative[2][2]{};
 };
 
-/// Layers of i_f around a place and the share of the upper one; straight on past the ends.
-struct Layers {
-  size_t low = 0, high = 0;
-  double share = 0;
-};
-
-Layers layers_at(const std::vector<double>& i_f, double where) {
-  if (i_f.size() < 2) return {};
-  const auto above = static_cast<size_t>(std::upper_bound(i_f.begin(), i_f.end(), where) - i_f.begin());
-  const size_t high = std::clamp<size_t>(above, 1, i_f.size() - 1);
-  return {high - 1, high, (where - i_f[high - 1]) / (i_f[high] - i_f[high - 1])};
+Shares shares_at(const std::vector<double>& x, double where) {
+  const SplineShares s = spline_shares(x, where);
+  return {s.at,
+          {{s.value[0], s.slope[0]}, {s.value[1], s.slope[1]}},
+          {{s.dvalue[0], s.dslope[0]}, {s.dvalue[1], s.dslope[1]}}};
 }
 
 }  // namespace
@@ -42,57 +37,53 @@ FluxMapSurface::FluxMapSurface(const FluxMap& map) : map_(map) {
     if (values->size() != map_.size()) throw std::logic_error("flux map: one value a grid point");
     tables_[k++] = table(*values);
   }
+  for (const std::vector<double>* l : {&map_.lambda_d, &map_.lambda_q})
+    for (double value : *l) scale_ = std::max(scale_, std::abs(value));
+}
+
+/// Slopes along one axis at every grid point.
+std::vector<double> FluxMapSurface::slopes(const std::vector<double>& values, size_t axis) const {
+  const std::vector<double>& x = axis == 0 ? map_.i_d : axis == 1 ? map_.i_q : map_.i_f;
+  const size_t stride = axis == 0 ? 1 : axis == 1 ? map_.i_d.size() : map_.i_d.size() * map_.i_q.size();
+  std::vector<double> result(values.size()), line(x.size());
+  for (size_t i = 0; i < values.size(); ++i) {
+    if (i / stride % x.size() != 0) continue;
+    for (size_t k = 0; k < x.size(); ++k) line[k] = values[i + k * stride];
+    const std::vector<double> s = spline_slopes(x, line);
+    for (size_t k = 0; k < x.size(); ++k) result[i + k * stride] = s[k];
+  }
+  return result;
 }
 
 FluxMapSurface::Table FluxMapSurface::table(const std::vector<double>& values) const {
-  const size_t columns = map_.i_d.size(), rows = map_.i_q.size(), n = values.size();
-  Table t{values, std::vector<double>(n), std::vector<double>(n), std::vector<double>(n)};
-  for (size_t row = 0; row * columns < n; ++row) {
-    const std::vector<double> slopes = spline_slopes(map_.i_d, std::span(values).subspan(row * columns, columns));
-    std::copy(slopes.begin(), slopes.end(), t.by_d.begin() + static_cast<std::ptrdiff_t>(row * columns));
-  }
-  const auto along_q = [&](const std::vector<double>& from, std::vector<double>& to, size_t d, size_t f) {
-    std::vector<double> column(rows);
-    for (size_t q = 0; q < rows; ++q) column[q] = from[map_.at(d, q, f)];
-    const std::vector<double> slopes = spline_slopes(map_.i_q, column);
-    for (size_t q = 0; q < rows; ++q) to[map_.at(d, q, f)] = slopes[q];
-  };
-  for (size_t f = 0; f < map_.i_f.size(); ++f)
-    for (size_t d = 0; d < columns; ++d) {
-      along_q(t.value, t.by_q, d, f);
-      along_q(t.by_d, t.by_both, d, f);
-    }
+  Table t;
+  t[0] = values;
+  for (size_t axis = 0; axis < 3; ++axis)
+    for (size_t bits = 0; bits < size_t{1} << axis; ++bits) t[bits | size_t{1} << axis] = slopes(t[bits], axis);
   return t;
 }
 
 FluxMapPoint FluxMapSurface::at(double i_d, double i_q, double i_f) const {
-  const SplineShares d = spline_shares(map_.i_d, i_d), q = spline_shares(map_.i_q, i_q);
-  const Layers layers = layers_at(map_.i_f, i_f);
-  std::array<Sample, 4> sum;
-  for (const auto& [layer, share] : {std::pair{layers.low, 1 - layers.share}, std::pair{layers.high, layers.share}}) {
-    if (share == 0) continue;
-    for (size_t a = 0; a < 2; ++a)
-      for (size_t b = 0; b < 2; ++b) {
-        const size_t i = map_.at(d.at[a], q.at[b], layer);
-        for (size_t k = 0; k < sum.size(); ++k) {
-          const Table& t = tables_[k];
-          const double value = q.value[b] * t.value[i] + q.slope[b] * t.by_q[i];
-          const double slope = q.value[b] * t.by_d[i] + q.slope[b] * t.by_both[i];
-          sum[k].value += share * (d.value[a] * value + d.slope[a] * slope);
-          sum[k].by_d += share * (d.dvalue[a] * value + d.dslope[a] * slope);
-          sum[k].by_q += share * (d.value[a] * (q.dvalue[b] * t.value[i] + q.dslope[b] * t.by_q[i]) +
-                                  d.slope[a] * (q.dvalue[b] * t.by_d[i] + q.dslope[b] * t.by_both[i]));
-        }
+  const Shares d = shares_at(map_.i_d, i_d), q = shares_at(map_.i_q, i_q), f = shares_at(map_.i_f, i_f);
+  double value[4]{}, by_d[4]{}, by_q[4]{};
+  for (size_t corner = 0; corner < 8; ++corner) {
+    const size_t a = corner & 1, b = corner >> 1 & 1, c = corner >> 2;
+    if (f.of[c][0] == 0 && f.of[c][1] == 0) continue;  // a map of one field current
+    const size_t i = map_.at(d.at[a], q.at[b], f.at[c]);
+    for (size_t bits = 0; bits < 8; ++bits) {
+      const size_t x = bits & 1, y = bits >> 1 & 1, z = bits >> 2;
+      const double share = d.of[a][x] * q.of[b][y] * f.of[c][z];
+      const double share_d = d.derivative[a][x] * q.of[b][y] * f.of[c][z];
+      const double share_q = d.of[a][x] * q.derivative[b][y] * f.of[c][z];
+      for (size_t k = 0; k < 4; ++k) {
+        const double entry = tables_[k][bits][i];
+        value[k] += share * entry;
+        by_d[k] += share_d * entry;
+        by_q[k] += share_q * entry;
       }
+    }
   }
-  return {.lambda_d = sum[0].value,
-          .lambda_q = sum[1].value,
-          .lambda_f = sum[2].value,
-          .torque = sum[3].value,
-          .l_dd = sum[0].by_d,
-          .l_dq = sum[0].by_q,
-          .l_qd = sum[1].by_d,
-          .l_qq = sum[1].by_q};
+  return {value[0], value[1], value[2], value[3], by_d[0], by_q[0], by_d[1], by_q[1]};
 }
 
 bool FluxMapSurface::covers(double i_d, double i_q) const {
@@ -116,32 +107,27 @@ FluxMapCurrents FluxMapSurface::nearest(double lambda_d, double lambda_q, double
 
 std::optional<FluxMapCurrents> FluxMapSurface::currents(double lambda_d, double lambda_q, double i_f,
                                                         const FluxMapCurrents* start) const {
-  double scale = 1e-300;
-  for (const std::vector<double>* l : {&map_.lambda_d, &map_.lambda_q})
-    for (double value : *l) scale = std::max(scale, std::abs(value));
   FluxMapCurrents i = start ? *start : nearest(lambda_d, lambda_q, i_f);
   FluxMapPoint p = at(i.i_d, i.i_q, i_f);
   double left = std::hypot(lambda_d - p.lambda_d, lambda_q - p.lambda_q);
-  for (int step = 0; step < 50; ++step) {
-    if (left <= 1e-13 * scale) return i;
+  for (int step = 0; step < 60 && left > 1e-13 * scale_; ++step) {
     const double a = lambda_d - p.lambda_d, b = lambda_q - p.lambda_q, det = p.l_dd * p.l_qq - p.l_dq * p.l_qd;
-    if (!(det > 0)) return {};
-    double share = 1;
-    for (int halvings = 0;; ++halvings, share *= 0.5) {
+    if (!(det > 0)) break;
+    bool nearer = false;
+    for (double share = 1; share > 1e-6 && !nearer; share *= 0.5) {
       const FluxMapCurrents next{i.i_d + share * (a * p.l_qq - b * p.l_dq) / det,
                                  i.i_q + share * (b * p.l_dd - a * p.l_qd) / det};
       const FluxMapPoint there = at(next.i_d, next.i_q, i_f);
       const double now = std::hypot(lambda_d - there.lambda_d, lambda_q - there.lambda_q);
-      if (now < left) {
-        i = next;
-        p = there;
-        left = now;
-        break;
-      }
-      if (halvings > 30) return left <= 1e-11 * scale ? std::optional(i) : std::nullopt;
+      nearer = now < left;
+      if (!nearer) continue;
+      i = next;
+      p = there;
+      left = now;
     }
+    if (!nearer) break;
   }
-  return left <= 1e-11 * scale ? std::optional(i) : std::nullopt;
+  return left <= 1e-11 * scale_ ? std::optional(i) : std::nullopt;
 }
 
 FluxMapPoint look_up(const FluxMap& map, double i_d, double i_q, double i_f) {

@@ -1,6 +1,6 @@
 // Flux linkages and torque over currents in the rotor's dq frame, on a tensor grid of means over rotor positions, and
-// what lies between its points: a bicubic spline (not-a-knot ends) in i_d and i_q, linear in i_f. Amplitude-invariant
-// dq, q leads d by 90° electrical (IEEE Std 1110); motoring current into the terminal.
+// what lies between its points: a cubic spline along each axis (not-a-knot ends, fewer points: parabola, line,
+// constant). Amplitude-invariant dq, q leads d by 90° electrical (IEEE Std 1110); motoring current into the terminal.
 #pragma once
 
 #include <array>
@@ -49,15 +49,15 @@ class FluxMapSurface {
   bool covers(double i_d, double i_q) const;
 
  private:
-  /// Values at the grid's points, their derivatives with i_d, with i_q and with both.
-  struct Table {
-    std::vector<double> value, by_d, by_q, by_both;
-  };
+  /// Values at the grid's points and their derivatives: bit 0 of the index stands for one with i_d, 1 i_q, 2 i_f.
+  using Table = std::array<std::vector<double>, 8>;
   Table table(const std::vector<double>& values) const;
+  std::vector<double> slopes(const std::vector<double>& values, size_t axis) const;
   FluxMapCurrents nearest(double lambda_d, double lambda_q, double i_f) const;
 
   FluxMap map_;
   std::array<Table, 4> tables_;  // λ_d, λ_q, λ_f, torque
+  double scale_ = 0;             // Wb, largest linkage
 };
 
 /// One look-up, and its inverse; for many, make a FluxMapSurface.

@@ -102,10 +102,12 @@ TEST(FluxMap, CurrentsOfLinkagesGoBack) {
   }
 }
 
-TEST(FluxMap, IsLinearInTheFieldCurrent) {
-  const FluxMap map = sampled(5, {0, 4});
-  const double low = look_up(map, -31, 17, 0).lambda_d, high = look_up(map, -31, 17, 4).lambda_d;
-  EXPECT_NEAR(look_up(map, -31, 17, 1).lambda_d, 0.75 * low + 0.25 * high, 1e-15);
+TEST(FluxMap, TakesTheFieldCurrentLikeTheOthers) {
+  const FluxMapSurface surface(sampled(33, {0, 1, 2, 3, 4, 5, 6}));
+  EXPECT_NEAR(surface.at(-31, 17, 2.4).lambda_d, machine(-31, 17, 2.4).lambda_d, 2e-5);  // of 2e-2 Wb: cubic, step 1 A
+  const FluxMap two = sampled(5, {0, 4});
+  const double low = look_up(two, -31, 17, 0).lambda_d, high = look_up(two, -31, 17, 4).lambda_d;
+  EXPECT_NEAR(look_up(two, -31, 17, 1).lambda_d, 0.75 * low + 0.25 * high, 1e-15);  // formula: two points, a line
 }
 
 TEST(FluxMap, TellsWhatItCovers) {

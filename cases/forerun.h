@@ -6,6 +6,7 @@
 #include <mutex>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "solver/carry_over.h"
@@ -22,6 +23,14 @@ class Forerun {
   /// None where the coarser mesh had no such point, or another one (a study may search for its points).
   std::optional<StaticSolution> start(const std::string& sweep, size_t index, const Excitation& excitation) const;
 
+  /// What a study decided on the coarser mesh (the lines of a grid), so that both meshes hold the same points.
+  void keep_decision(const std::string& name, std::vector<double> values) { decisions_[name] = std::move(values); }
+  /// Null where the coarser mesh did not come so far.
+  const std::vector<double>* decision(const std::string& name) const {
+    const auto it = decisions_.find(name);
+    return it == decisions_.end() ? nullptr : &it->second;
+  }
+
  private:
   static constexpr size_t kMostPoints = 2000;
   struct Point {
@@ -30,6 +39,7 @@ class Forerun {
   };
   CarryOver carry_;
   std::map<std::pair<std::string, size_t>, Point> points_;
+  std::map<std::string, std::vector<double>> decisions_;
   std::mutex mutex_;
 };
 

@@ -27,6 +27,8 @@ void append(Results& all, const Results& more) {
   append(all.flux_tables, more.flux_tables);
   append(all.constructions, more.constructions);
   append(all.phasor_diagrams, more.phasor_diagrams);
+  append(all.flux_maps, more.flux_maps);
+  append(all.contour_maps, more.contour_maps);
   append(all.warnings, more.warnings);
 }
 

@@ -6,6 +6,7 @@
 #include <array>
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace polepitch {
@@ -21,6 +22,16 @@ struct FluxMap {
 
   size_t size() const { return i_d.size() * i_q.size() * i_f.size(); }
   size_t at(size_t d, size_t q, size_t f) const { return (f * i_q.size() + q) * i_d.size() + d; }
+};
+
+/// A map as a study hands it over.
+struct FluxMapResult {
+  std::string study;
+  FluxMap map;
+  int positions = 0;  // rotor positions in the means
+  // Largest difference between the map and the field at currents off the grid, over the map's largest linkage (of
+  // lambda_d and lambda_q; of lambda_f over its own) and over its largest torque.
+  double linkage_error = 0, torque_error = 0;
 };
 
 /// Between the grid's points.

@@ -7,6 +7,8 @@
 #include <vector>
 
 #include "post/construction.h"
+#include "post/contour_map.h"
+#include "post/flux_map.h"
 #include "post/phasor_diagram.h"
 
 namespace polepitch {
@@ -66,6 +68,8 @@ struct Results {
   std::vector<FluxDensityTable> flux_tables;
   std::vector<Construction> constructions;
   std::vector<PhasorDiagram> phasor_diagrams;
+  std::vector<FluxMapResult> flux_maps;
+  std::vector<ContourMap> contour_maps;
   std::vector<std::string> warnings;
 };
 

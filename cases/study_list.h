@@ -12,6 +12,7 @@ StudyType reactances_study();
 StudyType magnetising_curve_study();
 StudyType load_point_study();
 StudyType load_angle_study();
+StudyType flux_map_study();
 StudyType open_circuit_study();
 StudyType short_circuit_study();
 StudyType zero_power_factor_study();

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "cases/interrupt.h"
@@ -13,6 +14,7 @@
 #include "post/figure_field.h"
 #include "post/figure_flux_bars.h"
 #include "post/figure_gap.h"
+#include "post/figure_map.h"
 #include "post/figure_phasors.h"
 #include "post/vtk_file.h"
 
@@ -53,10 +55,13 @@ void draw_study(const Case& kase, StaticField& solver, const StudyResult& study,
   }
   for (const ResultCurve& curve : study.results.curves) {
     if (curve.name == "gap" || curve.name == "gap_spectrum") continue;  // drawn together above
+    if (std::none_of(curve.columns.begin(), curve.columns.end(), [](const Column& c) { return c.drawn; })) continue;
     write_both(draw_curve_figure(curve, machine_title(kase)), directory + "/" + curve.study + "_" + curve.name);
   }
   for (const Construction& c : study.results.constructions)
     write_both(draw_construction_figure(c, machine_title(kase)), directory + "/" + c.study + "_" + c.name);
+  for (const ContourMap& map : study.results.contour_maps)
+    write_both(draw_map_figure(map, machine_title(kase)), directory + "/" + map.study + "_" + map.name);
   for (const PhasorDiagram& phasors : study.results.phasor_diagrams)
     write_both(draw_phasor_figure(phasors, machine_title(kase)), directory + "/" + phasors.study + "_phasors");
   for (const FluxDensityTable& table : study.results.flux_tables)

@@ -1,0 +1,58 @@
+// Flux maps solved on the field: means over rotor positions at the points of a grid of currents, and grids refined
+// until what lies between their points is known well enough.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "cases/study.h"
+#include "post/flux_map.h"
+
+namespace polepitch {
+
+struct MapGrid {
+  std::vector<double> i_d, i_q, i_f;  // A, peak in dq; ascending; i_f {0} without field winding
+};
+
+struct MapRequest {
+  MapGrid grid;
+  int positions = 12;         // over one ripple period
+  double accuracy = 1e-3;     // of the largest linkage and of the largest torque, between the points
+  size_t most_points = 3000;  // grid points beyond which no line is added
+};
+
+/// Largest differences between map and field at points off the grid, over the map's largest linkage and torque.
+struct MapError {
+  double linkage = 0, torque = 0;
+  double worst() const { return linkage > torque ? linkage : torque; }
+};
+
+struct FieldMap {
+  FluxMap map;
+  MapError error;
+  size_t off_grid = 0;  // points of the error
+};
+
+/// Throws InputError for machines that have no map: without stator winding, or with a cage, whose currents a field at
+/// rest does not know. `what` is "a flux map".
+void check_map_machine(const Section& section, const Block& study, const std::string& what);
+bool has_magnets(const Section& section);
+
+/// `count` values from first to last, 0 among them exactly where it is one.
+std::vector<double> equal_lines(double first, double last, int count);
+
+/// Means at every point of the grid. Points that `known` holds are taken from there. Without magnets the field of −i is
+/// that of i with the sign changed: such pairs are solved once.
+FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions, const FluxMap* known = nullptr,
+                       double from = 0, double to = 1);
+
+/// `count` points inside the grid, the same for the same grid's ends (seeded), none on its lines.
+std::vector<std::array<double, 3>> points_off_grid(const MapGrid& grid, size_t count);
+
+/// The map on the grid asked for; then lines halved along the axis that its own every-second-line map shows to be the
+/// worst, until 10 points off the grid agree within the accuracy. On the finer mesh the grid is the coarser one's.
+FieldMap refined_flux_map(StudyContext& context, const MapRequest& request, double to = 1);
+
+}  // namespace polepitch

@@ -72,6 +72,7 @@ FluxMapPoint FluxMapSurface::at(double i_d, double i_q, double i_f) const {
     const size_t i = map_.at(d.at[a], q.at[b], f.at[c]);
     for (size_t bits = 0; bits < 8; ++bits) {
       const size_t x = bits & 1, y = bits >> 1 & 1, z = bits >> 2;
+      if (f.of[c][z] == 0) continue;
       const double share = d.of[a][x] * q.of[b][y] * f.of[c][z];
       const double share_d = d.derivative[a][x] * q.of[b][y] * f.of[c][z];
       const double share_q = d.of[a][x] * q.derivative[b][y] * f.of[c][z];

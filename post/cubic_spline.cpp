@@ -1,6 +1,8 @@
 #include "post/cubic_spline.h"
 
 #include <algorithm>
+#include <stdexcept>
+#include <utility>
 
 namespace polepitch {
 namespace {
@@ -71,6 +73,36 @@ SplineShares spline_shares(std::span<const double> x, double where) {
   s.dvalue = {-6 * t * u / h, 6 * t * u / h};
   s.dslope = {u * (u - 2 * t), t * (t - 2 * u)};
   return s;
+}
+
+SplineSurface::SplineSurface(std::vector<double> x, std::vector<double> y, std::vector<double> z)
+    : x_(std::move(x)), y_(std::move(y)) {
+  if (x_.empty() || y_.empty() || z.size() != x_.size() * y_.size())
+    throw std::logic_error("spline surface: one value a grid point");
+  for (std::vector<double>& table : tables_) table = z;
+  for (size_t j = 0; j < y_.size(); ++j) {
+    const std::vector<double> slopes = spline_slopes(x_, std::span(z).subspan(j * x_.size(), x_.size()));
+    std::copy(slopes.begin(), slopes.end(), tables_[1].begin() + static_cast<std::ptrdiff_t>(j * x_.size()));
+  }
+  std::vector<double> column(y_.size());
+  for (size_t bits : {0u, 1u})
+    for (size_t i = 0; i < x_.size(); ++i) {
+      for (size_t j = 0; j < y_.size(); ++j) column[j] = tables_[bits][j * x_.size() + i];
+      const std::vector<double> slopes = spline_slopes(y_, column);
+      for (size_t j = 0; j < y_.size(); ++j) tables_[bits | 2u][j * x_.size() + i] = slopes[j];
+    }
+}
+
+double SplineSurface::at(double x, double y) const {
+  const SplineShares sx = spline_shares(x_, x), sy = spline_shares(y_, y);
+  double sum = 0;
+  for (size_t a = 0; a < 2; ++a)
+    for (size_t b = 0; b < 2; ++b) {
+      const size_t i = sy.at[b] * x_.size() + sx.at[a];
+      sum += sy.value[b] * (sx.value[a] * tables_[0][i] + sx.slope[a] * tables_[1][i]) +
+             sy.slope[b] * (sx.value[a] * tables_[2][i] + sx.slope[a] * tables_[3][i]);
+    }
+  return sum;
 }
 
 }  // namespace polepitch

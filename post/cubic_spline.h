@@ -23,4 +23,17 @@ struct SplineShares {
 };
 SplineShares spline_shares(std::span<const double> x, double where);
 
+/// z over a tensor grid of x and y (x running fastest), a spline along each; straight on past the ends.
+class SplineSurface {
+ public:
+  SplineSurface() = default;
+  /// Throws std::logic_error where the lists do not go together.
+  SplineSurface(std::vector<double> x, std::vector<double> y, std::vector<double> z);
+  double at(double x, double y) const;
+
+ private:
+  std::vector<double> x_, y_;
+  std::array<std::vector<double>, 4> tables_;  // z and its derivatives with x (bit 0) and y (bit 1)
+};
+
 }  // namespace polepitch

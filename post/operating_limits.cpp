@@ -10,7 +10,7 @@ namespace polepitch {
 namespace {
 
 // Steps of the scans that find the interval in which a search begins.
-constexpr int kAngles = 60, kAmplitudes = 60, kTorqueAmplitudes = 12;
+constexpr int kAngles = 90, kAmplitudes = 60, kTorqueAmplitudes = 12;
 
 /// Where `f` is largest (one maximum) between a and b, by the golden section.
 double golden(const std::function<double(double)>& f, double a, double b) {
@@ -112,26 +112,24 @@ std::optional<LimitedPoint> LimitedOperation::most_torque(double omega) const {
   return fine && fine->torque > most ? fine : farthest(first_ + best * step, omega);
 }
 
-/// Along one current angle, the first current inside its limit that makes the torque.
-std::optional<LimitedPoint> LimitedOperation::with_torque(double torque, double angle) const {
-  const auto below = [&](double current) { return polar(current, angle, 0).torque < torque; };
+/// At one i_d, the first i_q inside the current limit that makes the torque. Not along a current angle: little torque
+/// at a high speed would lie between two of them.
+std::optional<LimitedPoint> LimitedOperation::with_torque(double torque, double i_d) const {
+  const double most = std::sqrt(std::max(0.0, limits_.current * limits_.current - i_d * i_d));
+  const auto below = [&](double i_q) { return at(i_d, i_q, 0).torque < torque; };
+  if (!below(0)) return at(i_d, 0, 0);
   for (int k = 1; k <= kTorqueAmplitudes; ++k) {
-    const double current = limits_.current * k / kTorqueAmplitudes;
-    if (below(current)) continue;
-    return polar(last_true(below, limits_.current * (k - 1) / kTorqueAmplitudes, current), angle, 0);
+    const double i_q = most * k / kTorqueAmplitudes;
+    if (below(i_q)) continue;
+    return at(i_d, last_true(below, most * (k - 1) / kTorqueAmplitudes, i_q), 0);
   }
   return {};
 }
 
 TorqueLine LimitedOperation::torque_line(double torque) const {
-  TorqueLine line{torque, {}, {}};
-  for (int k = 0; k <= kAngles; ++k) {
-    const double angle = first_ + (last_ - first_) * k / kAngles;
-    if (const std::optional<LimitedPoint> p = with_torque(torque, angle)) {
-      line.angles.push_back(angle);
-      line.points.push_back(*p);
-    }
-  }
+  TorqueLine line{torque, {}};
+  for (int k = 0; k <= kAngles; ++k)
+    if (const std::optional<LimitedPoint> p = with_torque(torque, i_d_end() * k / kAngles)) line.points.push_back(*p);
   return line;
 }
 
@@ -139,23 +137,17 @@ std::optional<LimitedPoint> LimitedOperation::least_current(const TorqueLine& li
   const auto current_of = [&](const LimitedPoint& rest) {
     return allowed(at_speed(rest, omega)) ? rest.current() : HUGE_VAL;
   };
-  size_t best = line.points.size();
-  double least = HUGE_VAL;
-  for (size_t k = 0; k < line.points.size(); ++k)
-    if (const double i = current_of(line.points[k]); i < least) {
-      least = i;
-      best = k;
-    }
-  if (best == line.points.size()) return {};
-  const double step = (last_ - first_) / kAngles;
-  const double from = std::max(first_, line.angles[best] - step), to = std::min(last_, line.angles[best] + step);
-  const auto searched = [&](double angle) {
-    const std::optional<LimitedPoint> p = with_torque(line.torque, angle);
+  const auto best = std::min_element(line.points.begin(), line.points.end(),
+                                     [&](const auto& a, const auto& b) { return current_of(a) < current_of(b); });
+  if (best == line.points.end() || current_of(*best) == HUGE_VAL) return {};
+  const double step = std::abs(i_d_end()) / kAngles, low = std::min(0.0, i_d_end()), high = std::max(0.0, i_d_end());
+  const auto searched = [&](double i_d) {
+    const std::optional<LimitedPoint> p = with_torque(line.torque, i_d);
     return p ? -current_of(*p) : -HUGE_VAL;
   };
-  const double fine = golden(searched, from, to);
-  const bool finer = -searched(fine) < least;
-  return at_speed(finer ? *with_torque(line.torque, fine) : line.points[best], omega);
+  const double fine = golden(searched, std::max(low, best->i_d - step), std::min(high, best->i_d + step));
+  const bool finer = -searched(fine) < current_of(*best);
+  return at_speed(finer ? *with_torque(line.torque, fine) : *best, omega);
 }
 
 std::optional<LimitedPoint> LimitedOperation::least_current(double torque, double omega) const {

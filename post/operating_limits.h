@@ -28,10 +28,9 @@ struct LimitedPoint {
   double angle() const;    // rad, electrical, of the current ahead of the d-axis
 };
 
-/// The least currents of one torque over the current angle, at rest.
+/// The currents of one torque, over i_d, at rest: where the limit of current reaches it.
 struct TorqueLine {
   double torque = 0;
-  std::vector<double> angles;  // rad, of those at which the limit of current reaches the torque
   std::vector<LimitedPoint> points;
 };
 
@@ -63,10 +62,11 @@ class LimitedOperation {
   LimitedPoint polar(double current, double angle, double omega) const;
   bool allowed(const LimitedPoint& point) const { return point.voltage <= limits_.voltage * (1 + 1e-9); }
   std::optional<LimitedPoint> farthest(double angle, double omega) const;
-  std::optional<LimitedPoint> with_torque(double torque, double angle) const;
+  std::optional<LimitedPoint> with_torque(double torque, double i_d) const;
 
   const FluxMapSurface& map_;
   OperatingLimits limits_;
+  double i_d_end() const { return last_ > 2 ? -limits_.current : limits_.current; }
   double first_ = 0, last_ = 0;  // rad: the sector of current angles
 };
 

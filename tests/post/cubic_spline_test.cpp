@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <stdexcept>
 
 namespace polepitch {
 namespace {
@@ -34,6 +35,18 @@ TEST(CubicSpline, FewPointsMakeAParabolaALineAConstant) {
   EXPECT_EQ(spline_slopes(std::vector<double>{0, 2}, std::vector<double>{1, 5}), (std::vector<double>{2, 2}));
   const std::vector<double> parabola = spline_slopes(std::vector<double>{0, 1, 3}, std::vector<double>{0, 1, 9});
   for (size_t i = 0; i < 3; ++i) EXPECT_NEAR(parabola[i], (std::vector<double>{0, 2, 6})[i], 1e-14);  // y = x²
+}
+
+TEST(SplineSurface, HoldsBicubicPolynomials) {
+  const auto bicubic = [](double x, double y) { return 1 + x * x * x * y * y - 2 * x * y * y * y + 0.5 * x * x; };
+  const std::vector<double> x{-1, 0, 0.7, 2, 2.5}, y{0, 0.4, 1.5, 2};
+  std::vector<double> z;
+  for (double b : y)
+    for (double a : x) z.push_back(bicubic(a, b));
+  const SplineSurface surface(x, y, z);
+  for (double a : {-0.9, 0.0, 1.3, 2.4})
+    for (double b : {0.1, 0.4, 1.9}) EXPECT_NEAR(surface.at(a, b), bicubic(a, b), 1e-11);
+  EXPECT_THROW(SplineSurface(x, y, {1, 2}), std::logic_error);
 }
 
 }  // namespace

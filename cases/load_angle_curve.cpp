@@ -2,6 +2,9 @@
 
 #include <cmath>
 
+#include "cases/load.h"
+#include "cases/study_tools.h"
+#include "post/dq.h"
 #include "solver/bh_curve.h"
 
 namespace polepitch {
@@ -20,6 +23,18 @@ TwoReactances two_reactances(const SteadyState& state, const SteadyPoint& point,
   t.emf = point.voltage.imag() - o.resistance * point.current.imag() - t.x_d * point.current.real();
   t.voltage = std::abs(point.voltage);
   t.scale = 0.5 * state.phases() * pole_pairs / o.omega;
+  return t;
+}
+
+std::optional<TwoReactances> unsaturated_reactances(SteadyState& state, const SteadyPoint& point,
+                                                    const Section& section) {
+  const bool wound = field_branch(section) >= 0;
+  const double share = wound ? 0.1 : 1;
+  const SteadyPoint empty = state.at(0, share * point.field_current);
+  TwoReactances t = two_reactances(state, empty, state.frozen(), section.pole_pairs);
+  t.emf = state.options().omega * empty.linkage.real() / share;
+  if (t.emf < 1e-3 * state.options().voltage_scale) return {};
+  t.voltage = std::abs(point.voltage);
   return t;
 }
 

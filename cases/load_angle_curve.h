@@ -2,6 +2,8 @@
 // two-reactance curve beside it.
 #pragma once
 
+#include <optional>
+
 #include "cases/steady_state.h"
 
 namespace polepitch {
@@ -17,6 +19,12 @@ struct TwoReactances {
 /// Of the field frozen at `point`, with E of the same state: E_q = u_q − R i_q − X_d i_d.
 TwoReactances two_reactances(const SteadyState& state, const SteadyPoint& point, const FrozenInductances& frozen,
                              int pole_pairs);
+
+/// Unsaturated: at a tenth of the field current of `point` without armature current, E scaled up again; of a rotor with
+/// magnets on no load, its bridges as the magnets leave them. None for a rotor without either: its iron has no
+/// unsaturated state of use. Moves the state.
+std::optional<TwoReactances> unsaturated_reactances(SteadyState& state, const SteadyPoint& point,
+                                                    const Section& section);
 
 /// Points at δ = −π + 2π k/count. Solved outwards from `near`, each from its neighbour.
 std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint& near, double voltage, int count);

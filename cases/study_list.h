@@ -12,6 +12,8 @@ StudyType reactances_study();
 StudyType magnetising_curve_study();
 StudyType load_point_study();
 StudyType load_angle_study();
+StudyType v_curves_study();
+StudyType capability_study();
 StudyType flux_map_study();
 StudyType open_circuit_study();
 StudyType short_circuit_study();

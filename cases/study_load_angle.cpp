@@ -51,6 +51,7 @@ std::vector<Parameter> parameters() {
 struct Solved {
   SteadyPoint load;
   TwoReactances two;
+  std::optional<TwoReactances> unsaturated;
   std::vector<SteadyPoint> points;
   PullOut motor, generator;
 };
@@ -60,6 +61,7 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
   s.load = solve_load_point(state, request, study);
   context.progress(0.2);
   s.two = two_reactances(state, s.load, state.frozen(), context.section.pole_pairs);
+  s.unsaturated = unsaturated_reactances(state, s.load, context.section);
   s.points = load_angle_points(state, s.load, request.voltage, study.values.integer("angles"));
   context.progress(0.7);
   const auto largest = [&](double sense) {
@@ -78,7 +80,8 @@ ResultCurve torque_curve(const StudyContext& context, const SteadyState& state, 
   ResultCurve curve{
       context.name, "curve", "Torque and power against the load angle at held voltage and field current", {}, false};
   Column angle{"load_angle", "deg", {}}, torque{"torque_field", "N m", {}}, two{"torque_two_reactances", "N m", {}},
-      power{"P_into_terminal", "W", {}}, current{"I_phase", "A", {}};
+      unsaturated{"torque_two_reactances_unsaturated", "N m", {}}, power{"P_into_terminal", "W", {}},
+      current{"I_phase", "A", {}};
   const auto n = s.points.size();
   for (size_t k = 0; k <= n; ++k) {  // the first once more at +180°
     const SteadyPoint& p = s.points[k % n];
@@ -86,10 +89,12 @@ ResultCurve torque_curve(const StudyContext& context, const SteadyState& state, 
     angle.values.push_back(delta);
     torque.values.push_back(p.torque);
     two.values.push_back(s.two.torque(delta * kDegree));
+    if (s.unsaturated) unsaturated.values.push_back(s.unsaturated->torque(delta * kDegree));
     power.values.push_back(complex_power(p, state.phases()).real());
     current.values.push_back(kRms * std::abs(p.current));
   }
   curve.columns = {angle, torque, two, power, current};
+  if (s.unsaturated) curve.columns.insert(curve.columns.begin() + 3, unsaturated);
   return curve;
 }
 
@@ -122,10 +127,13 @@ void report_pull_out(StudyResult& result, const StudyContext& context, const Ste
   angle.key_result = true;
   angle.error = p.tolerance / kDegree;
   out.add("pull_out_power", sense * complex_power(p.point, state.phases()).real(), how);
-  const std::string two = "two reactances of the field frozen at the load point";
-  const Peak peak = two_reactance_peak(s.two, sense);
-  out.add("two_reactance_pull_out_torque", peak.value, two);
-  out.add("two_reactance_pull_out_angle", peak.at / kDegree, two);
+  const auto beside = [&](const TwoReactances& two, const std::string& end, const std::string& state_name) {
+    const Peak peak = two_reactance_peak(two, sense);
+    out.add("two_reactance_pull_out_torque" + end, peak.value, state_name);
+    out.add("two_reactance_pull_out_angle" + end, peak.at / kDegree, state_name);
+  };
+  beside(s.two, "", "two reactances of the field frozen at the load point");
+  if (s.unsaturated) beside(*s.unsaturated, "_unsaturated", "two reactances of the unsaturated field");
 }
 
 void report_load(StudyResult& result, const StudyContext& context, const SteadyState& state, const Solved& s,

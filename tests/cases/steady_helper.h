@@ -19,4 +19,17 @@ struct SteadyCase {
   StudyContext context;
 };
 
+/// Text of the small salient machine of tests/physics; `linear`: of constant permeability and full pitch (with a
+/// shorter one the layers, of which the upper takes more of the slots' flux, turn E a little off q).
+std::string small_salient_machine(bool linear);
+
+/// A [[study]] table to append.
+std::string study_text(const std::string& type, const std::string& lines);
+
+/// Checks and runs the case's study of that index.
+StudyResult run_study(SteadyCase& machine, size_t index);
+
+/// Value of the first quantity of that name, and of that `sense` when given; a test failure where there is none.
+double value(const StudyResult& result, const std::string& name, const std::string& sense = "");
+
 }  // namespace polepitch

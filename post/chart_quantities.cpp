@@ -1,0 +1,24 @@
+#include "post/chart_quantities.h"
+
+namespace polepitch {
+
+std::vector<QuantityDefinition> chart_quantities() {
+  return {
+      {"two_reactance_pull_out_torque_unsaturated", "N m",
+       "Largest torque of the two-reactance curve with E, X_d and X_q of the unsaturated field."},
+      {"two_reactance_pull_out_angle_unsaturated", "deg",
+       "Load angle at the largest torque of the unsaturated two-reactance curve."},
+      {"i_field_unity", "A", "Field current at power factor 1, the lowest point of a V-curve."},
+      {"i_field_stability", "A",
+       "Field current at the limit of stability of a V-curve, where the synchronising torque is 0."},
+      {"i_field_limit", "A", "Largest field current of the capability chart."},
+      {"Q_most_no_load", "var", "Largest reactive power, over-excited, that all limits allow without active power."},
+      {"Q_least_no_load", "var",
+       "Reactive power that all limits allow without active power, under-excited (negative)."},
+      {"P_most", "W", "Largest active power that all limits allow."},
+      {"Q_most", "var", "Largest reactive power, over-excited, that all limits allow at P_most."},
+      {"Q_least", "var", "Least reactive power (under-excited: negative) that all limits allow at P_most."},
+  };
+}
+
+}  // namespace polepitch

@@ -15,6 +15,8 @@ StudyType load_angle_study();
 StudyType v_curves_study();
 StudyType capability_study();
 StudyType flux_map_study();
+StudyType torque_speed_study();
+StudyType iron_loss_study();
 StudyType open_circuit_study();
 StudyType short_circuit_study();
 StudyType zero_power_factor_study();

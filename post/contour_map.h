@@ -15,6 +15,7 @@ struct ContourMap {
   std::string x_name, x_unit, y_name, y_unit, z_name, z_unit;  // "i_d", "A", …
   std::vector<double> x, y;                                    // ascending
   std::vector<double> z;                                       // at(x, y); not a number where there is none
+  std::vector<double> y_of = {};                               // y of every value where rows bend; y spans the picture
   std::vector<double> levels = {};                             // of the contours; empty: tidy ones
   std::vector<ConstructionLine> lines = {};                    // over the contours, in x and y
 

@@ -27,7 +27,7 @@ Surface surface_of(const ContourMap& map, const PlotArea& plot) {
       const size_t k = map.at(i, j);
       if (!std::isfinite(map.z[k])) continue;
       number[k] = static_cast<int>(s.values.size());
-      s.mesh.nodes.push_back({plot.page_x(map.x[i]), plot.page_y(map.y[j])});
+      s.mesh.nodes.push_back({plot.page_x(map.x[i]), plot.page_y(map.y_of.empty() ? map.y[j] : map.y_of[k])});
       s.values.push_back(map.z[k]);
     }
   const auto add = [&](size_t a, size_t b, size_t c) {
@@ -169,7 +169,8 @@ std::vector<double> tidy_levels(const std::vector<double>& values) {
 }
 
 Canvas draw_map_figure(const ContourMap& map, const std::string& machine_title) {
-  if (map.z.size() != map.x.size() * map.y.size() || map.x.size() < 2 || map.y.size() < 2)
+  const bool short_rows = !map.y_of.empty() && map.y_of.size() != map.z.size();
+  if (short_rows || map.z.size() != map.x.size() * map.y.size() || map.x.size() < 2 || map.y.size() < 2)
     throw std::logic_error("contour map '" + map.name + "': its lists do not go together");
   const std::vector<LegendEntry> entries = legend(map);
   Canvas scratch(width, 100);

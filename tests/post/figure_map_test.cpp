@@ -43,6 +43,12 @@ TEST(FigureMap, LeavesGapsAndRefusesListsThatDoNotGoTogether) {
   ContourMap map = plane();
   for (size_t i = 0; i < 200; ++i) map.z[i] = std::numeric_limits<double>::quiet_NaN();
   EXPECT_NO_THROW(draw_map_figure(map));
+  map.y_of = map.z;
+  for (size_t i = 0; i < map.z.size(); ++i) map.y_of[i] = 0.5 * map.y[i / map.x.size()];
+  EXPECT_NO_THROW(draw_map_figure(map));  // rows that bend
+  map.y_of.pop_back();
+  EXPECT_THROW(draw_map_figure(map), std::logic_error);
+  map.y_of.clear();
   for (double& z : map.z) z = std::numeric_limits<double>::quiet_NaN();
   EXPECT_NO_THROW(draw_map_figure(map));
   map.z.pop_back();

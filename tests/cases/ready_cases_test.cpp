@@ -81,6 +81,13 @@ TEST(ReadyCases, OpenSlotGenerator) {
   // Rated current, 61.2 A, over a strand of 6 x 2.2 mm, in A/mm² (formula).
   expect_by_hand(run.value("description", "J_phase"), 350e3 / (std::sqrt(3.0) * 3300) / 13.2, 0.999, 1.001,
                  "current over area");
+  // The first V-curve's tip is the open circuit at rated voltage, whose gap field takes the whole linkage but for slot
+  // leakage: the field current of the magnetising curve at that voltage, between its points within their bend.
+  expect_by_hand(run.value("v-curves", "i_field_unity"), run.value("magnetising-curve", "i_field"), 0.98, 1.02,
+                 "V-curve's tip: no-load field current");
+  // Formula: a machine allows no more than its apparent power, and P_most is the rated active power asked for.
+  expect_by_hand(run.value("capability", "P_most"), 0.8 * 350e3, 0.999, 1.001, "rated active power");
+  expect_by_hand(run.value("capability", "Q_most"), 0.6 * 350e3, 0.99, 1.01, "rated reactive power at the field limit");
 }
 
 /// Formula: X_m of the air gap alone, Carter's factor for both sides. The largest X_m of the curve lies under it by the

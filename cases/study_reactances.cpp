@@ -46,9 +46,10 @@ void report_split(Out& out, const std::vector<FrozenInductances>& frozen) {
   axis("q", [](F f) { return f.q; });
 }
 
-void report_apparent(Out& out, const std::vector<FrozenInductances>& frozen, bool field) {
+void report_apparent(Out& out, const std::vector<FrozenInductances>& frozen, const Section& section) {
+  const int phases = phase_count(section);
   std::vector<Reactances> x;
-  for (const FrozenInductances& f : frozen) x.push_back(reactances(f, out.omega));
+  for (const FrozenInductances& f : frozen) x.push_back(reactances(f, out.omega, phases));
   using R = const Reactances&;
   const std::string how = "frozen reluctivity", split = "split of the field, frozen reluctivity";
   out.mean(
@@ -75,7 +76,15 @@ void report_apparent(Out& out, const std::vector<FrozenInductances>& frozen, boo
          "X_aq", x, [](R r) { return r.aq; }, "X_q - X_l")
       .key_result = true;
   // In ohm only: with the reciprocal field base its per-unit value is x_ad by definition (theory.md, eq. 35).
-  if (field) out.recorder.add_mean("X_df", each(x, [](R r) { return r.field_mutual; }), how);
+  if (phases % 2 == 1)
+    out.mean(
+        "X_0", x, [](R r) { return r.zero; }, how);
+  if (field_branch(section) < 0) return;
+  out.recorder.add_mean("X_df", each(x, [](R r) { return r.field_mutual; }), how);
+  out.mean(
+      "X_fd", x, [](R r) { return r.field_leakage; }, "frozen reluctivity, equal mutuals");
+  out.mean(
+      "X_d_transient", x, [](R r) { return r.transient; }, "frozen reluctivity, field winding alone");
 }
 
 void report_incremental(Out& out, const std::vector<InductanceMatrix>& incremental) {
@@ -117,7 +126,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   StudyResult result;
   Recorder recorder(result, context.name, describe_load(section, load), load.positions);
   Out out{recorder, omega, base};
-  report_apparent(out, frozen, field_branch(section) >= 0);
+  report_apparent(out, frozen, section);
   report_split(out, frozen);
   recorder.add_reactance("X_end_winding", {omega * end_winding}, base, end_winding_method());
   report_incremental(out, incremental);

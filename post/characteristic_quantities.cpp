@@ -41,6 +41,17 @@ std::vector<QuantityDefinition> characteristic_reactances() {
        "i_fk/i_fg, short-circuit curve against air-gap line, times the base impedance (IEC 60034-4-1)."},
       {"X_d_saturated", "ohm",
        "i_fk/i_f0, short-circuit curve against no-load curve, times the base impedance (IEC 60034-4-1)."},
+      {"X_0", "ohm",
+       "Zero-sequence reactance of the section: linkage of one ampere in every phase in the frozen field, times the "
+       "angular frequency; end winding not included."},
+      {"X_fd", "ohm",
+       "Leakage reactance of the field winding referred to the stator, all mutuals of the d-axis equal to X_ad (IEEE "
+       "Std "
+       "1110); its end winding not included."},
+      {"X_d_transient", "ohm",
+       "Transient reactance of the field winding alone, X_l + X_ad X_fd/(X_ad + X_fd) (IEC 61970-302): no damper, no "
+       "eddy "
+       "currents."},
       {"X_potier", "ohm", "Potier reactance, the height of Potier's triangle over the current."},
   };
 }

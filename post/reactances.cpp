@@ -45,10 +45,15 @@ std::vector<StaticSolution> tangent_responses(StaticField& field, const StaticSo
 }
 
 FrozenInductances frozen_inductances(StaticField& field, const StaticSolution& state, double end_winding) {
-  const std::vector<StaticSolution> responses =
-      field.solve_frozen(state, unit_sources(field.section(), state.rotor_angle));
+  const Section& section = field.section();
+  std::vector<Excitation> sources = unit_sources(section, state.rotor_angle);
+  sources.push_back(dq_excitation(section, {0, 0, 1}, 0, state.rotor_angle));
+  sources.back().magnets = 0;
+  std::vector<StaticSolution> responses = field.solve_frozen(state, sources);
   FrozenInductances result;
   result.end_winding = end_winding;
+  result.zero = phases_to_dq(section, field.linkages(responses.back()), state.rotor_angle).zero;
+  responses.pop_back();
   result.apparent = response_linkages(field, responses, end_winding);
   result.d = split_linkages_dq(field, responses[0]).d;
   result.q = split_linkages_dq(field, responses[1]).q;
@@ -76,12 +81,13 @@ FrozenInductances mean(std::span<const FrozenInductances> positions) {
     sum.d = sum.d + share * position.d;
     sum.q = sum.q + share * position.q;
     sum.end_winding += share * position.end_winding;
+    sum.zero += share * position.zero;
   }
   sum.apparent = mean(std::span<const InductanceMatrix>(matrices));
   return sum;
 }
 
-Reactances reactances(const FrozenInductances& inductances, double omega, double stated_leakage) {
+Reactances reactances(const FrozenInductances& inductances, double omega, int phases, double stated_leakage) {
   Reactances x;
   x.d = omega * inductances.apparent.dd;
   x.q = omega * inductances.apparent.qq;
@@ -95,11 +101,17 @@ Reactances reactances(const FrozenInductances& inductances, double omega, double
   x.md = omega * inductances.d.magnetising;
   x.mq = omega * inductances.q.magnetising;
   x.field_mutual = omega * inductances.apparent.df;
+  x.zero = omega * inductances.zero;
+  if (inductances.apparent.df != 0 && inductances.apparent.ff > 0) {
+    const double to_stator = field_base_ratio(inductances, omega, x);
+    x.field_leakage = omega * (2.0 / phases) * inductances.apparent.ff * to_stator * to_stator - x.ad;
+    x.transient = x.l + x.ad * x.field_leakage / (x.ad + x.field_leakage);
+  }
   return x;
 }
 
-Reactances reactances(const FrozenInductances& inductances, double omega) {
-  return reactances(inductances, omega, omega * 0.5 * (inductances.leakage_d() + inductances.leakage_q()));
+Reactances reactances(const FrozenInductances& inductances, double omega, int phases) {
+  return reactances(inductances, omega, phases, omega * 0.5 * (inductances.leakage_d() + inductances.leakage_q()));
 }
 
 double field_base_ratio(const FrozenInductances& inductances, double omega, const Reactances& reactances) {

@@ -21,6 +21,7 @@ struct FrozenInductances {
   InductanceMatrix apparent;  // with the end winding in dd and qq
   LinkageParts d, q;          // H: split of the section's part of dd and qq
   double end_winding = 0;     // H per phase
+  double zero = 0;            // λ_0 per ampere in every phase [H], the section's part; odd number of phases
 
   double leakage_d() const { return d.leakage() + end_winding; }
   double leakage_q() const { return q.leakage() + end_winding; }
@@ -46,15 +47,20 @@ FrozenInductances mean(std::span<const FrozenInductances> positions);
 /// Reactances at ω [ohm]. X_l is the one stated leakage reactance; a salient rotor's own values stand beside it.
 struct Reactances {
   double d = 0, q = 0, dq = 0, qd = 0;
-  double l = 0;             // stated X_l: the mean of both axes unless given
-  double l_d = 0, l_q = 0;  // of the split in each axis, end winding included
-  double ad = 0, aq = 0;    // X_d − X_l, X_q − X_l
-  double md = 0, mq = 0;    // magnetising parts of the split (fundamental of the gap)
-  double field_mutual = 0;  // ω λ_d per ampere of field current
+  double l = 0;              // stated X_l: the mean of both axes unless given
+  double l_d = 0, l_q = 0;   // of the split in each axis, end winding included
+  double ad = 0, aq = 0;     // X_d − X_l, X_q − X_l
+  double md = 0, mq = 0;     // magnetising parts of the split (fundamental of the gap)
+  double field_mutual = 0;   // ω λ_d per ampere of field current
+  double zero = 0;           // X_0, the section's part
+  double field_leakage = 0;  // X_fd, referred to the stator by equal mutuals; 0 without field winding
+  double transient = 0;      // X'_d of field winding alone: X_l + X_ad X_fd/(X_ad + X_fd)
 };
-Reactances reactances(const FrozenInductances& inductances, double omega);
+/// X_fd = ω ((2/m) L_ff (X_ad/(ω L_df))² − L_ad), the field's self-inductance on the reciprocal base less X_ad
+/// (theory.md, eq. 35a).
+Reactances reactances(const FrozenInductances& inductances, double omega, int phases = 3);
 /// With an X_l [ohm] of the user's.
-Reactances reactances(const FrozenInductances& inductances, double omega, double stated_leakage);
+Reactances reactances(const FrozenInductances& inductances, double omega, int phases, double stated_leakage);
 
 /// The field current that makes the same gap linkage as one ampere of i_d: with it all d-axis mutuals are equal, so the
 /// field base current of per unit is base current × this [A/A] (reciprocal base; theory.md, eq. 35).

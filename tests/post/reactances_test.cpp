@@ -93,7 +93,7 @@ TEST(Reactances, SplitSumsToTheApparentInductance) {
   EXPECT_NEAR(x.ad + x.l, x.d, 1e-12 * x.d);
   EXPECT_NEAR(x.l, 0.5 * (x.l_d + x.l_q), 1e-12 * x.d);
   EXPECT_NEAR(x.md + x.l_d, x.d, 1e-10 * x.d);
-  EXPECT_EQ(reactances(l, 314, 0.5).l, 0.5);
+  EXPECT_EQ(reactances(l, 314, 3, 0.5).l, 0.5);
 }
 
 // Formula: slotless main inductance (theory.md eq. 31) with Carter's gap in place of the gap: q = 1, k_w1 = 1, N =
@@ -135,6 +135,31 @@ TEST(Reactances, MeanOverPositions) {
   const InductanceMatrix both[] = {one, two};
   EXPECT_EQ(mean(both).dd, 2);
   EXPECT_EQ(mean(both).ff, 4);
+}
+
+// Formula: with the field's linkage held, λ_d falls to L_dd − L_df L_fd/L_ff; the circuit of IEC 61970-302 on the
+// reciprocal base says the same. Algebra, so to rounding: a test of the bases, not of the field.
+TEST(Reactances, TransientReactanceIsThatOfAFieldOfHeldLinkage) {
+  auto machine = small_machine();
+  const FrozenInductances l = frozen_inductances(*machine->field, loaded(*machine), 1e-4);
+  const Reactances x = reactances(l, 314);
+  const InductanceMatrix& a = l.apparent;
+  EXPECT_NEAR(x.transient, 314 * (a.dd - a.df * a.fd / a.ff), 1e-9 * x.d);
+  EXPECT_GT(x.field_leakage, 0);
+  EXPECT_LT(x.transient, x.d);
+}
+
+// Formula: energy of one ampere in every phase, W = (m/2) λ_0, of a linear field: another integral over the same field.
+// And of full pitch the zero-sequence MMF is the third harmonic's, so X_0 stays well under X_d.
+TEST(Reactances, ZeroSequenceLinkageIsTwiceItsEnergy) {
+  auto machine = small_machine({.nonlinear = false});
+  StaticField& field = *machine->field;
+  Excitation unit = dq_excitation(machine->section, {0, 0, 1}, 0, 0.07);
+  unit.magnets = 0;
+  const StaticSolution solution = field.solve(unit);
+  const FrozenInductances l = frozen_inductances(field, solution);
+  EXPECT_NEAR(l.zero, 2 * field.energy(solution) / 3, 1e-8 * l.zero);
+  EXPECT_LT(l.zero, 0.5 * l.apparent.dd);
 }
 
 // Formula: with the field base current at ratio × the base current, ω L_df i_fb equals X_ad i_b.

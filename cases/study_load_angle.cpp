@@ -10,6 +10,7 @@
 #include "cases/pull_out.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
+#include "post/mmf.h"
 #include "post/swing.h"
 
 namespace polepitch {
@@ -81,7 +82,8 @@ ResultCurve torque_curve(const StudyContext& context, const SteadyState& state, 
       context.name, "curve", "Torque and power against the load angle at held voltage and field current", {}, false};
   Column angle{"load_angle", "deg", {}}, torque{"torque_field", "N m", {}}, two{"torque_two_reactances", "N m", {}},
       unsaturated{"torque_two_reactances_unsaturated", "N m", {}}, power{"P_into_terminal", "W", {}},
-      current{"I_phase", "A", {}};
+      current{"I_phase", "A", {}}, epsilon{"torque_angle", "deg", {}};
+  const MmfMoments moments = mmf_moments(context.fields.of(0));
   const auto n = s.points.size();
   for (size_t k = 0; k <= n; ++k) {  // the first once more at +180°
     const SteadyPoint& p = s.points[k % n];
@@ -92,8 +94,11 @@ ResultCurve torque_curve(const StudyContext& context, const SteadyState& state, 
     if (s.unsaturated) unsaturated.values.push_back(s.unsaturated->torque(delta * kDegree));
     power.values.push_back(complex_power(p, state.phases()).real());
     current.values.push_back(kRms * std::abs(p.current));
+    const Excitation excitation = state.excitation(p, 0);
+    const MmfVectors mmf = mmf_vectors(context.section, moments, excitation);
+    epsilon.values.push_back(torque_angle(mmf, context.section.pole_pairs, excitation.rotor_angle).angle / kDegree);
   }
-  curve.columns = {angle, torque, two, power, current};
+  curve.columns = {angle, torque, two, power, current, epsilon};
   if (s.unsaturated) curve.columns.insert(curve.columns.begin() + 3, unsaturated);
   return curve;
 }

@@ -22,6 +22,7 @@ struct Solved {
   SteadyPoint point;
   FrozenInductances frozen;
   SteadyPoint no_load;
+  MmfVectors mmf;           // A, at the first position
   double torque_angle = 0;  // rad
   bool from_d_axis = false;
 };
@@ -45,6 +46,8 @@ void report_terminal(Recorder& out, const StudyContext& context, const LoadPoint
   out.add("load_angle", s.point.load_angle() / kDegree, kNewton).key_result = true;
   out.add("torque_angle", s.torque_angle / kDegree, s.from_d_axis ? "F_s from the rotor's d-axis" : "arg F_s - arg F_r")
       .key_result = true;
+  out.add("F_s", std::abs(s.mmf.stator), "turns and currents");
+  if (!s.from_d_axis) out.add("F_r", std::abs(s.mmf.rotor), "turns and currents, magnets as curl of M");
   out.add("i_d", s.point.current.real(), kNewton);
   out.add("i_q", s.point.current.imag(), kNewton);
   out.add_mean("lambda_d", s.point.lambda_d, "mean A over coil sides");
@@ -99,8 +102,8 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
       result.frames.push_back(
           {context.name, state.excitation(s.point, k), state.field(k), static_cast<double>(result.frames.size())});
   }
-  const MmfVectors mmf = mmf_vectors(context.section, mmf_moments(context.fields.of(0)), state.excitation(s.point, 0));
-  const TorqueAngle angle = torque_angle(mmf, context.section.pole_pairs, state.field(0).rotor_angle);
+  s.mmf = mmf_vectors(context.section, mmf_moments(context.fields.of(0)), state.excitation(s.point, 0));
+  const TorqueAngle angle = torque_angle(s.mmf, context.section.pole_pairs, state.field(0).rotor_angle);
   s.torque_angle = angle.angle;
   s.from_d_axis = angle.from_d_axis;
   s.no_load = state.at(0, s.point.field_current);

@@ -1,11 +1,14 @@
 #include "cases/run_case.h"
 
+#include <chrono>
+
 #include "cases/adaption.h"
 #include "cases/case.h"
 #include "cases/command_line.h"
 #include "cases/describe.h"
 #include "cases/former_results.h"
 #include "cases/interrupt.h"
+#include "cases/report.h"
 #include "cases/run_studies.h"
 #include "cases/write_results.h"
 #include "geometry/section.h"
@@ -45,6 +48,7 @@ SolvedStudies run_coarser(const Case& kase, const Section& section, const Mesh& 
 }  // namespace
 
 RunReport run_case(const RunRequest& request, Progress& progress) {
+  const auto begin = std::chrono::steady_clock::now();
   // 1. Read: text to machine, materials and studies, in SI, every fault of the file at once.
   progress.start("reading");
   const Case kase = read_case(request.case_path);
@@ -94,6 +98,8 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   for (const ResultCurve& curve : report.results.curves) write_csv(curve, report.directory);
   if (!solved.studies.empty()) write_studies(kase, section, meshes.mesh, solved, report.directory);
   write_summary(report.case_name, program_version(), report.results, report.directory + "/summary.json");
+  const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - begin;
+  write_report({kase, section, meshes.mesh, solved, report, taken.count()});
   progress.clear();
   return report;
 }

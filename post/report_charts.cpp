@@ -1,0 +1,92 @@
+#include "post/report_charts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "post/figure_palette.h"
+
+namespace polepitch {
+namespace {
+
+using nlohmann::json;
+
+/// Six digits are more than a chart shows, and keep the page small.
+json short_values(const std::vector<double>& values) {
+  json list = json::array();
+  for (double v : values) {
+    if (std::isfinite(v))
+      list.push_back(std::stod(fmt::format("{:.6g}", v)));
+    else
+      list.push_back(nullptr);
+  }
+  return list;
+}
+
+std::string words_of(const Column& x, const Column& y) {
+  const auto [least, most] = std::minmax_element(y.values.begin(), y.values.end());
+  const auto at = [&](auto it) { return x.values[static_cast<size_t>(it - y.values.begin())]; };
+  return fmt::format("{}: from {:.4g} to {:.4g} {}, least {:.4g} at {:.4g} {}, largest {:.4g} at {:.4g} {}. ", y.name,
+                     y.values.front(), y.values.back(), y.unit, *least, at(least), x.unit, *most, at(most), x.unit);
+}
+
+std::string hex(const Colour& c) {
+  const auto part = [](double v) { return static_cast<int>(std::lround(255 * std::clamp(v, 0.0, 1.0))); };
+  return fmt::format("#{:02x}{:02x}{:02x}", part(c.red), part(c.green), part(c.blue));
+}
+
+/// Towards white, for a dark ground.
+Colour lighter(const Colour& c) {
+  const auto part = [](double v) { return v + 0.5 * (1 - v); };
+  return {part(c.red), part(c.green), part(c.blue)};
+}
+
+}  // namespace
+
+bool is_chart(const ResultCurve& curve) {
+  if (curve.spectrum || curve.columns.size() < 2 || curve.columns[0].values.size() < 2) return false;
+  const std::vector<double>& x = curve.columns[0].values;
+  for (size_t i = 1; i < x.size(); ++i)
+    if (!(x[i] > x[i - 1])) return false;
+  return std::any_of(curve.columns.begin() + 1, curve.columns.end(), [](const Column& c) { return c.drawn; });
+}
+
+std::string chart_json(const ResultCurve& curve) {
+  const Column& x = curve.columns.front();
+  json panels = json::array();
+  std::string words;
+  for (size_t c = 1; c < curve.columns.size(); ++c) {
+    const Column& y = curve.columns[c];
+    if (!y.drawn) continue;
+    auto panel = std::find_if(panels.begin(), panels.end(), [&](const json& p) { return p["unit"] == y.unit; });
+    if (panel == panels.end()) {
+      panels.push_back({{"unit", y.unit}, {"lines", json::array()}});
+      panel = panels.end() - 1;
+    }
+    (*panel)["lines"].push_back({{"name", y.name},
+                                 {"error", y.error ? json(std::stod(fmt::format("{:.1e}", *y.error))) : json(nullptr)},
+                                 {"values", short_values(y.values)}});
+    words += words_of(x, y);
+  }
+  return json{{"id", curve.study + "_" + curve.name},
+              {"study", curve.study},
+              {"title", curve.title},
+              {"words", words},
+              {"x", {{"name", x.name}, {"unit", x.unit}, {"values", short_values(x.values)}}},
+              {"panels", panels}}
+      .dump();
+}
+
+std::string pens_json() {
+  json light = json::array(), dark = json::array();
+  for (int k = 0; k < 6; ++k) {
+    const Pen pen = line_pen(k);
+    light.push_back({{"colour", hex(pen.colour)}, {"dash", pen.dash}});
+    dark.push_back({{"colour", hex(lighter(pen.colour))}, {"dash", pen.dash}});
+  }
+  return json{{"light", light}, {"dark", dark}}.dump();
+}
+
+}  // namespace polepitch

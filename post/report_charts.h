@@ -1,0 +1,21 @@
+// Curves for the charts of the report page.
+#pragma once
+
+#include <string>
+
+#include "post/results.h"
+
+namespace polepitch {
+
+/// Whether a chart may sort its rows by the abscissa: it rises strictly, and something is drawn over it.
+bool is_chart(const ResultCurve& curve);
+
+/// {"id", "study", "title", "words", "x": {name, unit, values}, "panels": [{"unit", "lines": [{name, error, values}]}]}
+/// with one panel a unit; "words" says the curve's ends and extremes for those who do not see the chart. Values have
+/// six digits.
+std::string chart_json(const ResultCurve& curve);
+
+/// {"light": [[colour, dash…]…], "dark": …} of the pictures' own pens.
+std::string pens_json();
+
+}  // namespace polepitch

@@ -1,0 +1,235 @@
+#include "post/report_page.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <kainjow/mustache.hpp>
+#include <regex>
+
+#include "post/page_assets.h"
+#include "post/report_charts.h"
+
+namespace polepitch {
+namespace {
+
+using kainjow::mustache::data;
+using kainjow::mustache::mustache;
+
+/// JSON inside a script element: nothing in it can end the element.
+std::string for_script(std::string text) {
+  for (size_t i = text.find('<'); i != std::string::npos; i = text.find('<', i + 6)) text.replace(i, 1, "\\u003c");
+  return text;
+}
+
+std::string at_text(const Quantity& q) {
+  std::string text;
+  for (const auto& [name, value] : q.at) text += (text.empty() ? "" : ", ") + name + " = " + value;
+  return text;
+}
+
+data quantity_row(const Quantity& q) {
+  data row;
+  row.set("name", q.name);
+  row.set("value", fmt::format("{:.5g}", q.value));
+  row.set("unit", q.unit);
+  row.set("error", q.error ? error_text(*q.error) : q.exact ? "exact" : "");
+  row.set("ripple", q.ripple ? fmt::format("{:.3g}", *q.ripple) : "");
+  row.set("method", q.method + (q.positions > 1 ? fmt::format("; mean of {} positions", q.positions) : ""));
+  row.set("definition", q.definition);
+  return row;
+}
+
+/// Quantities in blocks of one study and operating point.
+data quantity_blocks(const std::vector<Quantity>& quantities, bool key_results_only) {
+  data blocks{data::type::list}, rows{data::type::list};
+  std::string study, at;
+  bool open = false;
+  const auto close = [&] {
+    if (!open) return;
+    data block;
+    block.set("study", study);
+    block.set("at", at);
+    block.set("rows", rows);
+    blocks.push_back(block);
+    rows = data{data::type::list};
+  };
+  for (const Quantity& q : quantities) {
+    if (key_results_only && !q.key_result) continue;
+    if (!open || q.study != study || at_text(q) != at) close();
+    study = q.study, at = at_text(q), open = true;
+    rows.push_back(quantity_row(q));
+  }
+  close();
+  return blocks;
+}
+
+data table_data(const ReportTable& table) {
+  data result, head{data::type::list}, rows{data::type::list};
+  for (const std::string& cell : table.head) head.push_back(data{"cell", cell});
+  for (const auto& row : table.rows) {
+    data cells{data::type::list}, entry;
+    for (const std::string& cell : row) cells.push_back(data{"cell", cell});
+    entry.set("cells", cells);
+    rows.push_back(entry);
+  }
+  result.set("title", table.title);
+  result.set("head", head);
+  result.set("rows", rows);
+  return result;
+}
+
+data pictures_data(const std::vector<ReportPicture>& pictures) {
+  data list{data::type::list};
+  for (const ReportPicture& p : pictures) {
+    data picture;
+    picture.set("title", p.title);
+    picture.set("markup", p.markup);
+    list.push_back(picture);
+  }
+  return list;
+}
+
+data flux_tables(const std::vector<FluxDensityTable>& tables) {
+  data list{data::type::list};
+  for (const FluxDensityTable& table : tables) {
+    data rows{data::type::list}, entry;
+    for (const FluxDensityRow& r : table.rows) {
+      data row;
+      const bool over = r.limit && r.largest > *r.limit;
+      row.set("part", r.part);
+      row.set("largest", fmt::format("{:.3f}", r.largest) + (r.error ? " " + error_text(*r.error) : ""));
+      row.set("third", r.at_third > 0 ? fmt::format("{:.3f}", r.at_third) : "–");
+      row.set("percentile", fmt::format("{:.3f}", r.percentile99));
+      row.set("limit", r.limit ? fmt::format("{:.3f}", *r.limit) : "–");
+      row.set("verdict", over ? "over the limit" : r.limit ? "within" : "");
+      row.set("class", over ? "over" : "");
+      row.set("where", fmt::format("{}, rotor at {:.1f}°", r.worst_name, r.worst_angle * 180 / 3.14159265358979323846));
+      rows.push_back(row);
+    }
+    entry.set("study", table.study);
+    entry.set("rows", rows);
+    list.push_back(entry);
+  }
+  return list;
+}
+
+/// What checks the run against itself, wherever a study gave it.
+bool is_balance(const Quantity& q) {
+  static const std::vector<std::string> names = {"power_balance", "torque_dq", "torque_virtual_work_stator",
+                                                 "torque_virtual_work_rotor", "energy_balance"};
+  return std::find(names.begin(), names.end(), q.name) != names.end();
+}
+
+data studies_data(const ReportPage& page, const Results& results) {
+  data list{data::type::list};
+  for (const ReportStudy& s : page.studies) {
+    data study, charts{data::type::list};
+    for (const ResultCurve& curve : results.curves) {
+      if (curve.study != s.name || !is_chart(curve)) continue;
+      data chart;
+      chart.set("id", curve.study + "_" + curve.name);
+      chart.set("title", curve.title);
+      charts.push_back(chart);
+    }
+    study.set("name", s.name);
+    study.set("sentence", s.sentence);
+    study.set("charts", charts);
+    study.set("pictures", pictures_data(s.pictures));
+    list.push_back(study);
+  }
+  return list;
+}
+
+std::string curves_json(const Results& results) {
+  std::string text = "[";
+  for (const ResultCurve& curve : results.curves)
+    if (is_chart(curve)) text += (text.size() > 1 ? ",\n" : "") + chart_json(curve);
+  return text + "]";
+}
+
+}  // namespace
+
+std::string report_page(const ReportPage& page, const Results& results) {
+  data d;
+  d.set("title", page.title);
+  d.set("case_name", page.case_name);
+  d.set("version", page.program_version);
+  d.set("command", page.command);
+  d.set("case_text", page.case_text);
+  data warnings{data::type::list}, tables{data::type::list};
+  for (const std::string& w : results.warnings) warnings.push_back(data{"text", w});
+  d.set("warnings", warnings);
+  d.set("has_warnings", !results.warnings.empty());
+  for (const ReportTable& table : page.machine_tables) tables.push_back(table_data(table));
+  d.set("machine_tables", tables);
+  d.set("machine_pictures", pictures_data(page.machine_pictures));
+  d.set("key_results", quantity_blocks(results.quantities, true));
+  d.set("all_results", quantity_blocks(results.quantities, false));
+  d.set("flux_tables", flux_tables(results.flux_tables));
+  d.set("has_flux_tables", !results.flux_tables.empty());
+  std::vector<Quantity> balance;
+  std::copy_if(results.quantities.begin(), results.quantities.end(), std::back_inserter(balance), is_balance);
+  d.set("balance", quantity_blocks(balance, false));
+  d.set("has_balance", !balance.empty());
+  d.set("studies", studies_data(page, results));
+  d.set("run", table_data(page.run));
+  d.set("has_scenes", !page.scenes.empty());
+  d.set("scenes", for_script(page.scenes));
+  d.set("curves", for_script(curves_json(results)));
+  d.set("pens", for_script(pens_json()));
+  d.set("style", std::string(page::page_style));
+  d.set("library", std::string(page::chart_library));
+  d.set("library_style", std::string(page::chart_library_style));
+  d.set("chart_script", std::string(page::chart_script));
+  d.set("scene_script", std::string(page::scene_script));
+  mustache view{std::string(page::report_template)};
+  return view.render(d);
+}
+
+std::string html_text(std::string_view words) {
+  std::string text;
+  for (char c : words) switch (c) {
+      case '&':
+        text += "&amp;";
+        break;
+      case '<':
+        text += "&lt;";
+        break;
+      case '>':
+        text += "&gt;";
+        break;
+      case '"':
+        text += "&quot;";
+        break;
+      default:
+        text += c;
+    }
+  return text;
+}
+
+std::string inline_svg(const std::string& file_text, const std::string& prefix, const std::string& words) {
+  static const std::regex ids(R"re((\bid=")|(xlink:href="#)|(url\(#))re");
+  const size_t begin = file_text.find("<svg");
+  if (begin == std::string::npos) return "";
+  std::string text = std::regex_replace(file_text.substr(begin), ids, "$&" + prefix + "-");
+  const size_t head = text.find('>');
+  const std::string id = prefix + "-title";
+  text.insert(head + 1, "<title id=\"" + id + "\">" + html_text(words) + "</title>");
+  text.insert(4, " role=\"img\" aria-labelledby=\"" + id + "\"");
+  return text;
+}
+
+std::string inline_png(const std::string& bytes, const std::string& words) {
+  static const char* const digits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  text.reserve(bytes.size() * 4 / 3 + 8);
+  for (size_t i = 0; i < bytes.size(); i += 3) {
+    unsigned group = 0;
+    const size_t count = std::min<size_t>(3, bytes.size() - i);
+    for (size_t k = 0; k < 3; ++k) group = group << 8 | (k < count ? static_cast<unsigned char>(bytes[i + k]) : 0u);
+    for (size_t k = 0; k < 4; ++k) text += k <= count ? digits[group >> (18 - 6 * k) & 63u] : '=';
+  }
+  return "<img src=\"data:image/png;base64," + text + "\" alt=\"" + html_text(words) + "\">";
+}
+
+}  // namespace polepitch

@@ -2,31 +2,20 @@
 // until what lies between their points is known well enough.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <string>
 #include <vector>
 
 #include "cases/study.h"
-#include "post/flux_map.h"
+#include "post/map_grid.h"
 
 namespace polepitch {
-
-struct MapGrid {
-  std::vector<double> i_d, i_q, i_f;  // A, peak in dq; ascending; i_f {0} without field winding
-};
 
 struct MapRequest {
   MapGrid grid;
   int positions = 12;         // over one ripple period
   double accuracy = 1e-3;     // of the largest linkage and of the largest torque, between the points
   size_t most_points = 3000;  // grid points beyond which no line is added
-};
-
-/// Largest differences between map and field at points off the grid, over the map's largest linkage and torque.
-struct MapError {
-  double linkage = 0, torque = 0;
-  double worst() const { return linkage > torque ? linkage : torque; }
 };
 
 struct FieldMap {
@@ -49,10 +38,10 @@ FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions
                        double from = 0, double to = 1);
 
 /// `count` points inside the grid, the same for the same grid's ends (seeded), none on its lines.
-std::vector<std::array<double, 3>> points_off_grid(const MapGrid& grid, size_t count);
+std::vector<MapCurrents> points_off_grid(const MapGrid& grid, size_t count);
 
-/// The map on the grid asked for; then lines halved along the axis that its own every-second-line map shows to be the
-/// worst, until 10 points off the grid agree within the accuracy. On the finer mesh the grid is the coarser one's.
+/// The map on the grid asked for, with lines added (finer_grid) until 10 points off the grid agree within the accuracy.
+/// On the finer mesh the grid is the coarser one's.
 FieldMap refined_flux_map(StudyContext& context, const MapRequest& request, double to = 1);
 
 }  // namespace polepitch

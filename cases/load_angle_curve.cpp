@@ -38,7 +38,8 @@ std::optional<TwoReactances> unsaturated_reactances(SteadyState& state, const St
   return t;
 }
 
-std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint& near, double voltage, int count) {
+std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint& near, double voltage, int count,
+                                           const std::function<void(int, const SteadyPoint&)>& solved) {
   std::vector<SteadyPoint> points(static_cast<size_t>(count));
   Terminal t{.given = Terminal::Given::load_angle, .voltage = voltage, .field_current = near.field_current};
   const auto angle = [&](int k) { return -pi + 2 * pi * k / count; };
@@ -47,6 +48,7 @@ std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint
     for (int k = from; k != to; k += step) {
       t.load_angle = angle(k);
       last = points[static_cast<size_t>(k)] = state.solve(t, &last);
+      if (solved) solved(k, last);
     }
   };
   int first = 0;

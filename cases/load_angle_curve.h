@@ -26,7 +26,9 @@ TwoReactances two_reactances(const SteadyState& state, const SteadyPoint& point,
 std::optional<TwoReactances> unsaturated_reactances(SteadyState& state, const SteadyPoint& point,
                                                     const Section& section);
 
-/// Points at δ = −π + 2π k/count. Solved outwards from `near`, each from its neighbour.
-std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint& near, double voltage, int count);
+/// Points at δ = −π + 2π k/count. Solved outwards from `near`, each from its neighbour; `solved(k, point)` is called
+/// while the state's fields are those of the point.
+std::vector<SteadyPoint> load_angle_points(SteadyState& state, const SteadyPoint& near, double voltage, int count,
+                                           const std::function<void(int, const SteadyPoint&)>& solved = {});
 
 }  // namespace polepitch

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,12 +20,21 @@ struct FieldFrame {
   std::string study;
   Excitation excitation;
   StaticSolution solution;
-  double time = 0;  // running number of the frame
+  double time = 0;             // running number of the frame
+  std::optional<double> at{};  // along StudyResult::frame_axis; the rotor angle where there is none
+};
+
+/// What the frames of a study are taken along, and the study's own torque curve over it.
+struct FrameAxis {
+  std::string name = "rotor_angle", unit = "deg";
+  std::string curve = {}, column = "torque";  // of StudyResult::results.curves; "" for none
+  std::string title = "field of the rotor's positions";
 };
 
 struct StudyResult {
   Results results;
   std::vector<FieldFrame> frames;
+  FrameAxis frame_axis;
   size_t pictured = 0;  // the frame that is drawn
 };
 

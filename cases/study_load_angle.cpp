@@ -55,7 +55,18 @@ struct Solved {
   std::optional<TwoReactances> unsaturated;
   std::vector<SteadyPoint> points;
   PullOut motor, generator;
+  std::vector<FieldFrame> frames;  // of the first position, as many as the case wants
 };
+
+void solve_points(StudyContext& context, SteadyState& state, double voltage, int count, Solved& s) {
+  const std::vector<bool> keep = chosen_frames(context, static_cast<size_t>(count));
+  s.points = load_angle_points(state, s.load, voltage, count, [&](int k, const SteadyPoint& point) {
+    if (!keep[static_cast<size_t>(k)]) return;
+    s.frames.push_back({context.name, state.excitation(point, 0), state.field(0), 0, -180 + 360.0 * k / count});
+  });
+  std::sort(s.frames.begin(), s.frames.end(), [](const auto& a, const auto& b) { return *a.at < *b.at; });
+  for (size_t i = 0; i < s.frames.size(); ++i) s.frames[i].time = static_cast<double>(i);
+}
 
 Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& request, const Block& study) {
   Solved s;
@@ -63,7 +74,7 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
   context.progress(0.2);
   s.two = two_reactances(state, s.load, state.frozen(), context.section.pole_pairs);
   s.unsaturated = unsaturated_reactances(state, s.load, context.section);
-  s.points = load_angle_points(state, s.load, request.voltage, study.values.integer("angles"));
+  solve_points(context, state, request.voltage, study.values.integer("angles"), s);
   context.progress(0.7);
   const auto largest = [&](double sense) {
     const auto best = std::max_element(s.points.begin(), s.points.end(), [&](const auto& a, const auto& b) {
@@ -216,7 +227,7 @@ void report_swing(StudyResult& result, const StudyContext& context, const Block&
 StudyResult run(StudyContext& context, const Block& study) {
   const LoadPointRequest request = read_load_point(context.kase, context.section, study);
   SteadyState state(context, options_for(context, request));
-  const Solved s = solve(context, state, request, study);
+  Solved s = solve(context, state, request, study);
   const PullOut& own = request.generator ? s.generator : s.motor;
   const At at = describe_load_point(context.kase, request);
   StudyResult result;
@@ -225,6 +236,12 @@ StudyResult run(StudyContext& context, const Block& study) {
   report_pull_out(result, context, state, s, s.generator, -1, at);
   result.results.curves.push_back(torque_curve(context, state, s));
   report_swing(result, context, study, state, s, own, at);
+  result.frames = std::move(s.frames);
+  result.frame_axis = {"load_angle", "deg", "curve", "torque_field", "load angle at held voltage and field current"};
+  for (size_t i = 1; i < result.frames.size(); ++i)  // the picture: the frame nearest the load point
+    if (std::abs(*result.frames[i].at - s.load.load_angle() / kDegree) <
+        std::abs(*result.frames[result.pictured].at - s.load.load_angle() / kDegree))
+      result.pictured = i;
   return result;
 }
 

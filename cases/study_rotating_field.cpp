@@ -187,7 +187,10 @@ StudyResult run(StudyContext& context, const Block& study) {
   result.results.curves.push_back(wave_curve(context, waves));
   result.results.curves.push_back(vector_curve(context, fundamental, torque));
   for (size_t i = 0; i < points.size(); ++i)
-    if (keep[i]) result.frames.push_back({context.name, points[i], std::move(kept[i]), double(result.frames.size())});
+    if (keep[i])
+      result.frames.push_back(
+          {context.name, points[i], std::move(kept[i]), double(result.frames.size()), 360.0 * double(i) / steps});
+  result.frame_axis = {"supply_phase", "deg", "fundamental", "torque", "the stator's currents turn the field"};
   return result;
 }
 

@@ -92,7 +92,9 @@ StaticCurve torque_over_angle(StudyContext& context, const Load& load, const Hel
   flux.finish(context, result);
   for (size_t i = 0; i < kept.size(); ++i)
     if (keep[i])
-      result.frames.push_back({context.name, curve.points[i], std::move(kept[i]), double(result.frames.size())});
+      result.frames.push_back({context.name, curve.points[i], std::move(kept[i]), double(result.frames.size()),
+                               curve.epsilon[i] / kDegree});
+  result.frame_axis = {"torque_angle", "deg", "static_torque", "torque", "torque angle at held currents"};
   return curve;
 }
 

@@ -6,6 +6,7 @@
 #include <kainjow/mustache.hpp>
 #include <regex>
 
+#include "post/base64.h"
 #include "post/page_assets.h"
 #include "post/report_charts.h"
 
@@ -220,16 +221,7 @@ std::string inline_svg(const std::string& file_text, const std::string& prefix, 
 }
 
 std::string inline_png(const std::string& bytes, const std::string& words) {
-  static const char* const digits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string text;
-  text.reserve(bytes.size() * 4 / 3 + 8);
-  for (size_t i = 0; i < bytes.size(); i += 3) {
-    unsigned group = 0;
-    const size_t count = std::min<size_t>(3, bytes.size() - i);
-    for (size_t k = 0; k < 3; ++k) group = group << 8 | (k < count ? static_cast<unsigned char>(bytes[i + k]) : 0u);
-    for (size_t k = 0; k < 4; ++k) text += k <= count ? digits[group >> (18 - 6 * k) & 63u] : '=';
-  }
-  return "<img src=\"data:image/png;base64," + text + "\" alt=\"" + html_text(words) + "\">";
+  return "<img src=\"data:image/png;base64," + base64(bytes) + "\" alt=\"" + html_text(words) + "\">";
 }
 
 }  // namespace polepitch

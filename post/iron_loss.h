@@ -1,7 +1,7 @@
 // Iron loss of laminated cores from the field's own locus of B at every place: three terms, hysteresis, classical eddy
 // currents and excess (G. Bertotti, IEEE Trans. Magn. 24(1), 1988; memory), with the material's coefficients of
 // k_h f B^alpha + k_c (f B)² + k_e (f B)^1.5 at sinusoidal B. Both components of a rotating field count (theory.md,
-// eqs. 44–46). One quantity for every study; the loss does not act back on the field.
+// eqs. 43–45). One quantity for every study; the loss does not act back on the field.
 #pragma once
 
 #include <span>

@@ -1,5 +1,5 @@
 // Operation of a magnet or reluctance machine between limits of current and terminal voltage, on its flux map: most
-// torque per ampere, field weakening, least current for a torque (theory.md, eqs. 47–49). Steady state at one field
+// torque per ampere, field weakening, least current for a torque (theory.md, eqs. 46–48). Steady state at one field
 // current; dq peak values, current into the terminal, motoring.
 #pragma once
 

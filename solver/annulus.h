@@ -41,6 +41,9 @@ class Annulus {
   const TraceFourier& outer() const { return outer_; }
   const TraceFourier& inner() const { return inner_; }
   const std::vector<int>& orders() const { return orders_; }
+  /// Per order: ∂H/∂A of a circle with the other one at A = 0, and of the other circle's A (π r included, one sector).
+  const Eigen::VectorXd& self() const { return self_; }
+  const Eigen::VectorXd& mutual() const { return mutual_; }
   /// Second derivatives of one sector's energy per metre [1/(Wb/m)² J/m]; the angle is only in the cross block.
   const Eigen::MatrixXd& outer_block() const { return outer_block_; }
   const Eigen::MatrixXd& inner_block() const { return inner_block_; }

@@ -167,8 +167,8 @@ ResultCurve table_of(const StudyContext& context, const FluxMapSurface& surface)
 
 /// A contour picture of one quantity at one field current, from the spline on a fine grid.
 template <class Read>
-ContourMap picture(const StudyContext& context, const FluxMapSurface& surface, const char* name, const char* words,
-                   const char* unit, Read read) {
+ContourMap picture(const StudyContext& context, const FluxMapSurface& surface, const char* name, const char* symbol,
+                   const char* words, const char* unit, Read read) {
   const FluxMap& map = surface.map();
   const double field = map.i_f[map.i_f.size() / 2];
   ContourMap out;
@@ -179,7 +179,7 @@ ContourMap picture(const StudyContext& context, const FluxMapSurface& surface, c
   out.x_name = "i_d";
   out.y_name = "i_q";
   out.x_unit = out.y_unit = "A";
-  out.z_name = name;
+  out.z_name = symbol;
   out.z_unit = unit;
   out.x = equal_lines(map.i_d.front(), map.i_d.back(), 81);
   out.y = equal_lines(map.i_q.front(), map.i_q.back(), 81);
@@ -212,12 +212,12 @@ StudyResult run(StudyContext& context, const Block& study) {
   out.curves.push_back(table_of(context, surface));
   out.flux_maps.push_back({context.name, field.map, request.positions, field.error.linkage, field.error.torque});
   using P = const FluxMapPoint&;
-  const auto add = [&](const char* name, const char* words, const char* unit, auto read_value) {
-    out.contour_maps.push_back(picture(context, surface, name, words, unit, read_value));
+  const auto add = [&](const char* name, const char* symbol, const char* words, const char* unit, auto read_value) {
+    out.contour_maps.push_back(picture(context, surface, name, symbol, words, unit, read_value));
   };
-  add("lambda_d", "d-axis flux linkage", "Wb", [](P p) { return p.lambda_d; });
-  add("lambda_q", "q-axis flux linkage", "Wb", [](P p) { return p.lambda_q; });
-  add("torque", "Torque", "N m", [](P p) { return p.torque; });
+  add("lambda_d", "λ_d", "d-axis flux linkage", "Wb", [](P p) { return p.lambda_d; });
+  add("lambda_q", "λ_q", "q-axis flux linkage", "Wb", [](P p) { return p.lambda_q; });
+  add("torque", "torque", "Torque", "N m", [](P p) { return p.torque; });
   return result;
 }
 

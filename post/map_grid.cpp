@@ -137,7 +137,7 @@ MapGrid finer_grid(const FluxMap& map, double accuracy) {
     most = std::max(most, largest(errors[axis]));
   }
   // The worst first: splines carry a bend's error a few lines on, where nothing is missing once the bend is resolved.
-  const double limit = most > 8 * accuracy ? std::max(8 * accuracy, 0.15 * most) : 0.5 * most;
+  const double limit = most > 16 * accuracy ? std::max(16 * accuracy, 0.15 * most) : 0.5 * most;
   MapGrid grid = grid_of(map);
   for (size_t axis = 0; axis < 3; ++axis) {
     std::vector<double>& lines = axis_of(grid, axis);

@@ -243,9 +243,9 @@ std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> list = gap_and_torque();
   std::vector<QuantityDefinition> reactances = reactance_quantities();
   for (const QuantityDefinition& reactance : characteristic_reactances()) reactances.push_back(reactance);
-  for (const auto& group :
-       {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(), reactances, per_unit(reactances),
-        characteristic_quantities(), chart_quantities(), winding_quantities(), mesh_quantities()}) {
+  for (const auto& group : {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(),
+                            reactances, per_unit(reactances), characteristic_quantities(), chart_quantities(),
+                            winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

@@ -14,6 +14,7 @@ StudyType load_point_study();
 StudyType load_angle_study();
 StudyType v_curves_study();
 StudyType capability_study();
+StudyType slip_study();
 StudyType flux_map_study();
 StudyType torque_speed_study();
 StudyType iron_loss_study();

@@ -4,6 +4,12 @@ namespace polepitch {
 
 std::vector<QuantityDefinition> chart_quantities() {
   return {
+      {"torque_fundamental", "N m", "Torque of the forward wave of order p alone."},
+      {"rotor_loss", "W", "Joule loss of the rotor's solid parts, mean over a period."},
+      {"part_loss", "W", "Joule loss of one solid part of the rotor, mean over a period."},
+      {"gap_power_balance", "",
+       "Power into the winding without its resistance, less rotor loss, less torque times speed, over apparent power; "
+       "checks the code."},
       {"two_reactance_pull_out_torque_unsaturated", "N m",
        "Largest torque of the two-reactance curve with E, X_d and X_q of the unsaturated field."},
       {"two_reactance_pull_out_angle_unsaturated", "deg",

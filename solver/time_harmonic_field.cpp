@@ -14,12 +14,6 @@ namespace {
 using Complex = std::complex<double>;
 constexpr double mu0 = 4e-7 * std::numbers::pi;
 
-/// Parts in which currents may flow round on their own: solid parts of the rotor that carry no current of a branch.
-bool is_solid(const Region& region) {
-  return region.side == Side::rotor && region.branch < 0 &&
-         (region.role == Role::layer || region.role == Role::shaft || region.role == Role::sleeve);
-}
-
 /// Own coefficient of every order with a smooth permeable surface at radius `other` in place of the other side.
 Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double own, double other) {
   Eigen::VectorXd self = annulus.self();
@@ -46,6 +40,11 @@ struct Coupling {
 };
 
 }  // namespace
+
+bool is_solid_part(const Region& region) {
+  return region.side == Side::rotor && region.branch < 0 &&
+         (region.role == Role::layer || region.role == Role::shaft || region.role == Role::sleeve);
+}
 
 struct TimeHarmonicField::Impl {
   FieldSystem system;
@@ -80,7 +79,7 @@ TimeHarmonicField::Impl::Impl(const Section& section, const Mesh& mesh, const Ma
                                    "permeability cannot take it",
                                    region.name, region.material),
                        "name a material with mu_r, such as linear-steel");
-    conductivity.push_back(is_solid(region) ? materials.at(region.material).conductivity_at(options.temperature) : 0);
+    conductivity.push_back(is_solid_part(region) ? materials.at(region.material).conductivity_at(options.temperature) : 0);
   }
 }
 

@@ -49,6 +49,10 @@ struct HarmonicSolution {
   double rotor_loss_by_torque() const;
 };
 
+/// Parts in which currents may flow round on their own: rings, shaft and sleeve of the rotor that carry no current of a
+/// branch. Each is taken to close on itself round the axis.
+bool is_solid_part(const Region& region);
+
 class TimeHarmonicField {
  public:
   /// Keeps references to section and mesh. Throws InputError for an unknown material, and where a part follows a B–H

@@ -155,7 +155,7 @@ FieldMap refined_flux_map(StudyContext& context, const MapRequest& request, doub
   double share = 0.3;
   // On the coarser mesh a little more than asked for: the finer one's map takes this grid as it is.
   while (!decided && result.error.worst() > 0.8 * request.accuracy) {
-    grid = finer_grid(result.map, 0.8 * request.accuracy);
+    grid = finer_grid(result.map, result.error.worst() / (0.8 * request.accuracy));
     if (grid.size() > request.most_points) break;
     const double next = share + 0.5 * (1 - share);
     result.map = solve_flux_map(context, grid, request.positions, &result.map, share * to, next * to);

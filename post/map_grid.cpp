@@ -129,15 +129,14 @@ std::vector<double> line_errors(const FluxMap& map, size_t axis) {
   return errors;
 }
 
-MapGrid finer_grid(const FluxMap& map, double accuracy) {
+MapGrid finer_grid(const FluxMap& map, double excess) {
   std::array<std::vector<double>, 3> errors;
   double most = 0;
   for (size_t axis = 0; axis < 3; ++axis) {
     errors[axis] = line_errors(map, axis);
     most = std::max(most, largest(errors[axis]));
   }
-  // The worst first: splines carry a bend's error a few lines on, where nothing is missing once the bend is resolved.
-  const double limit = most > 16 * accuracy ? std::max(16 * accuracy, 0.15 * most) : 0.5 * most;
+  const double limit = most / std::max(1.5, excess);
   MapGrid grid = grid_of(map);
   for (size_t axis = 0; axis < 3; ++axis) {
     std::vector<double>& lines = axis_of(grid, axis);

@@ -44,9 +44,9 @@ MapError map_error(const FluxMap& map, const std::vector<MapCurrents>& points, c
 /// worst of linkages and torque. 0 at the ends; with two lines 1, since they tell nothing.
 std::vector<double> line_errors(const FluxMap& map, size_t axis);
 
-/// Lines added in the middle of intervals whose lines a map of twice the step misses by more than 16 times `accuracy`
-/// (a cubic spline's error falls with the fourth power of the step) and by 0.15 of the worst line; where nothing passes
-/// that, in those of the worst half.
-MapGrid finer_grid(const FluxMap& map, double accuracy);
+/// Lines added where the map's error, `excess` (over 1) times what is wanted, comes from: in the middle of intervals
+/// whose lines' errors are above the largest one's over `excess`. Halving an interval divides a smooth map's error
+/// by 16.
+MapGrid finer_grid(const FluxMap& map, double excess);
 
 }  // namespace polepitch

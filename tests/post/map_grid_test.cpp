@@ -57,7 +57,7 @@ TEST(MapGrid, LinesTellWhereTheMapBends) {
 TEST(MapGrid, LinesAreAddedWhereItBendsUntilItHolds) {
   MapGrid grid = equal_grid(9);
   for (int round = 0; round < 8 && error_of(sampled(grid)).worst() > 1e-3; ++round)
-    grid = finer_grid(sampled(grid), 1e-3);
+    grid = finer_grid(sampled(grid), error_of(sampled(grid)).worst() / 1e-3);
   EXPECT_LT(error_of(sampled(grid)).worst(), 1e-3);
   EXPECT_EQ(grid.i_q.size(), 3u);
   // Halving all of its steps comes from 33 lines, which are not enough, to 65.

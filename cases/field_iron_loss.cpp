@@ -13,8 +13,8 @@ void check_iron_loss(const Case& kase, const Section& section, const Block& stud
   const std::string name = core_without_loss(section, kase.materials);
   if (name.empty()) return;
   throw InputError("iron loss is asked for, but the material \"" + name + "\" of a core states no coefficients",
-                   "add a table [iron_loss] to its file " + name + ".toml, take another material" +
-                       (study.values.has("iron_loss") ? ", or leave it out with iron_loss = false" : ""),
+                   "add a table [iron_loss] to its file " + name + ".toml, or take another material" +
+                       (study.values.has("iron_loss") ? "; iron_loss = false leaves it out" : ""),
                    study.place);
 }
 

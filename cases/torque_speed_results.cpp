@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "cases/study_tools.h"
 
@@ -247,8 +248,17 @@ void report_torque_speed(const TorqueSpeedRun& run, StudyResult& result) {
   report_map(result, run);
   std::vector<DrivePoint> limit;
   result.results.curves.push_back(mtpa_curve(run));
-  result.results.curves.push_back(speed_curve(run, limit));
-  if (!limit.empty()) report_efficiency(result, run, limit);
+  ResultCurve over_speed = speed_curve(run, limit);
+  if (!limit.empty()) result.results.curves.push_back(std::move(over_speed));
+  if (limit.size() > 1) report_efficiency(result, run, limit);
+  if (run.drive.operation().base_omega() == 0)
+    result.results.warnings.push_back(
+        run.context.name + ": at the limit of current the voltage drop at rest is over the limit of voltage already");
+  if (limit.size() < static_cast<size_t>(run.request.speeds))
+    result.results.warnings.push_back(limit.empty()
+                                          ? run.context.name + ": inside the limits there is no torque at any speed"
+                                          : fmt::format("{}: no torque is left past {:.5g} rpm, the curves end there",
+                                                        run.context.name, limit.back().speed / kRpm));
   result.results.contour_maps.push_back(current_plane(run, limit));
   if (limits.resistance == 0)
     result.results.warnings.push_back(run.context.name +

@@ -122,6 +122,20 @@ TEST(TorqueSpeed, PowersBalanceWithIronLoss) {
   ASSERT_EQ(result.results.contour_maps.size(), 2u);
 }
 
+/// A voltage that the resistance alone takes up, and one that ends the speeds early.
+TEST(TorqueSpeed, LittleVoltageIsToldAsSuch) {
+  const std::string quick = "lines = 4\npositions = 2\niron_loss = false\nspeeds = 7\ntorques = 4\naccuracy = 0.1\n";
+  SteadyCase m(machine("v-magnet-motor") + study_text("torque-speed", quick + "voltage = \"2 V\"\n") +
+                   study_text("torque-speed", quick + "voltage = \"20 V\"\nphase_resistance = \"0 ohm\"\n"),
+               coarse);
+  const StudyResult none = run_study(m, 0), low = run_study(m, 1);
+  ASSERT_EQ(none.results.warnings.size(), 2u);
+  EXPECT_NE(none.results.warnings[0].find("voltage drop at rest"), std::string::npos);
+  EXPECT_EQ(value(none, "base_speed"), 0);
+  ASSERT_FALSE(low.results.warnings.empty());
+  EXPECT_NE(low.results.warnings[0].find("no torque is left past"), std::string::npos);
+}
+
 std::string fault(const std::string& text) {
   SteadyCase m(text, coarse, 1);
   try {

@@ -127,7 +127,7 @@ Scene scene_of(StaticField& field, const MmfMoments& moments, const StudyResult&
     const FieldFrame& frame = study.frames[k * study.frames.size() / count];
     const MmfVectors mmf = mmf_vectors(field.section(), moments, frame.excitation);
     scene.frames.push_back({frame.at.value_or(frame.solution.rotor_angle * 180 / pi), &frame.solution, mmf.stator,
-                            mmf.rotor, field.torque(frame.solution)});
+                            mmf.rotor, frame.torque ? *frame.torque : field.torque(frame.solution)});
   }
   add_curve(scene, study);
   return scene;

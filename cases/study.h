@@ -20,8 +20,9 @@ struct FieldFrame {
   std::string study;
   Excitation excitation;
   StaticSolution solution;
-  double time = 0;             // running number of the frame
-  std::optional<double> at{};  // along StudyResult::frame_axis; the rotor angle where there is none
+  double time = 0;                 // running number of the frame
+  std::optional<double> at{};      // along StudyResult::frame_axis; the rotor angle where there is none
+  std::optional<double> torque{};  // N m, where it is not the still field's own (a mean over a period)
 };
 
 /// What the frames of a study are taken along, and the study's own torque curve over it.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/cage_slip.h"
 #include "cases/load.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
@@ -75,13 +76,10 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   const Values& v = study.values;
   if (phase_count(section) == 0)
     throw InputError("a slip study needs a stator winding", "give the machine a [winding]", study.place);
-  if (has_bars(section))
-    throw InputError("a slip study takes rotors of solid rings; the bars of a cage are not among them",
-                     "use operating-point with bar_current for the field of a cage", study.place);
   if (v.has("speeds") && v.has("slips"))
     throw InputError(study.path + ": both speeds and slips are given", "leave one of the two out", v.place("slips"));
   Request r;
-  r.current = phase_current(kase, study);
+  r.current = has_bars(section) ? 0 : phase_current(kase, study);
   r.one_phase = v.text("supply") == "one-phase";
   r.omega = v.has("frequency") ? 2 * pi * v.number("frequency") : rated_omega(kase);
   const double synchronous = r.omega / section.pole_pairs;
@@ -98,6 +96,10 @@ Request read(const Case& kase, const Section& section, const Block& study) {
 /// Refuses what the field cannot take before anything is meshed.
 void check(const Case& kase, const Section& section, const Block& study) {
   read(kase, section, study);
+  if (has_bars(section)) {
+    read_cage_slip(kase, section, study);
+    return;
+  }
   bool solid = false;
   for (const Region& region : section.regions) {
     const auto it = kase.materials.find(region.material);
@@ -187,6 +189,7 @@ ResultCurve curve_of(const StudyContext& context, const std::vector<Point>& poin
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
+  if (has_bars(context.section)) return cage_slip(context, study);
   Request r = read(context.kase, context.section, study);
   std::sort(r.speeds.begin(), r.speeds.end());
   SolverOptions options;
@@ -216,6 +219,7 @@ StudyResult run(StudyContext& context, const Block& study) {
 /// Two instants of the supply without eddy currents, and the skin by a mesh fine enough from the start.
 std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
   const Request r = read(kase, section, study);
+  if (has_bars(section)) return cage_states(kase, section, study);
   std::vector<Excitation> list;
   for (double phase : {0.2, 1.4}) {
     std::vector<double> now;
@@ -229,14 +233,16 @@ std::vector<Excitation> states(const Case& kase, const Section& section, const B
 }  // namespace
 
 StudyType slip_study() {
-  return {"slip",
-          "A rotor of solid conducting rings at given speeds or slips under given currents of one frequency: torque, "
-          "voltage, rotor loss and each part's share, from time-harmonic fields of constant permeability.",
-          parameters(),
-          run,
-          check,
-          true,
-          states};
+  return {
+      "slip",
+      "Rotors that slip. A cage under the voltage of all phases: torque, currents, power factor, losses and both MMFs "
+      "over slip, the largest torque by search, saturated. A rotor of solid rings under given currents, of constant "
+      "permeability: torque, voltage, and the loss of each part.",
+      parameters(),
+      run,
+      check,
+      true,
+      states};
 }
 
 }  // namespace polepitch

@@ -13,6 +13,12 @@ namespace {
 
 constexpr double pi = std::numbers::pi;
 
+Parameter optional_length(const char* name, double lower, double upper, const char* sentence) {
+  Parameter p = length_parameter(name, lower, upper, "", sentence);
+  p.optional = true;
+  return p;
+}
+
 double radius(const Machine& machine, double bore) {
   return bore - machine.rotor.values.number("air_gap");
 }
@@ -28,7 +34,19 @@ SlotSite site_of(const Machine& machine, double bore) {
   return site;
 }
 
+/// All three dimensions of the rings, or none.
+void check_rings(const Machine& machine, Faults& faults) {
+  const Values& v = machine.rotor.values;
+  const char* const keys[] = {"ring_height", "ring_width", "ring_mean_diameter"};
+  std::string given, missing;
+  for (const char* key : keys) (v.has(key) ? given : missing) = key;
+  if (!given.empty() && !missing.empty())
+    faults.push_back({v.place(given), fmt::format("rotor.{} is missing beside rotor.{}", missing, given),
+                      "an end ring needs its height, width and mean diameter"});
+}
+
 void check(const Machine& machine, double bore, Faults& faults) {
+  check_rings(machine, faults);
   if (!check_rotor_fits(machine, bore, faults)) return;
   const SlotSite site = site_of(machine, bore);
   const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, faults);
@@ -88,6 +106,9 @@ const RotorType& cage_rotor() {
            integer_parameter("bars", 3, 500, "", "Number of bars."),
            material_parameter("bar_material", "aluminium", "Material of the bars."),
            length_parameter("shaft_diameter", 0, 10000, "0", "Diameter of the shaft; 0 means a solid rotor."),
+           optional_length("ring_height", 0.1, 1000, "Radial height of an end ring."),
+           optional_length("ring_width", 0.1, 1000, "Axial width of an end ring."),
+           optional_length("ring_mean_diameter", 1, 20000, "Mean diameter of an end ring."),
        },
        true},
       radius,

@@ -4,6 +4,20 @@ namespace polepitch {
 
 std::vector<QuantityDefinition> chart_quantities() {
   return {
+      {"slip", "", "Slip against synchronous speed."},
+      {"efficiency_cage", "",
+       "Power at the shaft over power at the terminals (the other way of a generator); copper and cage loss only, "
+       "without "
+       "iron, friction and additional loss."},
+      {"cage_loss", "W", "Joule loss of bars and end rings."},
+      {"ring_loss", "W", "Joule loss of both end rings."},
+      {"rotor_frequency", "Hz", "Frequency of the rotor's currents, magnitude."},
+      {"rotor_phase_angle", "deg",
+       "Angle by which a bar's current lags the EMF that the working wave of the gap induces in it; its tangent is the "
+       "rotor's omega L/R."},
+      {"locked_rotor_torque_ratio", "", "Torque at standstill over the torque at rated speed."},
+      {"locked_rotor_current_ratio", "", "Phase current at standstill over that at rated speed."},
+      {"breakdown_torque_ratio", "", "Largest torque over the torque at rated speed."},
       {"torque_fundamental", "N m", "Torque of the forward wave of order p alone."},
       {"rotor_loss", "W", "Joule loss of the rotor's solid parts, mean over a period."},
       {"part_loss", "W", "Joule loss of one solid part of the rotor, mean over a period."},

@@ -1,38 +1,13 @@
 #include "solver/block_matrix.h"
 
-#include <umfpack.h>
-
 #include <algorithm>
 #include <stdexcept>
-#include <string>
-
-#include "geometry/error.h"
 
 namespace polepitch {
 
 using Complex = std::complex<double>;
 
-struct BlockMatrix::Factor {
-  std::vector<int> start, row;
-  std::vector<double> values;
-  double control[UMFPACK_CONTROL];
-  void *symbolic = nullptr, *numeric = nullptr;
-  ~Factor() {
-    umfpack_di_free_numeric(&numeric);
-    umfpack_di_free_symbolic(&symbolic);
-  }
-  static void check(int status) {
-    if (status == UMFPACK_OK) return;
-    if (status == UMFPACK_WARNING_singular_matrix)
-      throw ConvergenceError("the equations of the time-harmonic field are singular",
-                             "look at rings without resistance and at frequencies of 0");
-    if (status == UMFPACK_ERROR_out_of_memory) throw std::bad_alloc();
-    throw std::logic_error("UMFPACK refused a matrix: status " + std::to_string(status));
-  }
-};
-
-BlockMatrix::BlockMatrix(int size, std::vector<std::pair<int, int>> entries)
-    : size_(size), factor_(std::make_unique<Factor>()) {
+BlockMatrix::BlockMatrix(int size, std::vector<std::pair<int, int>> entries) : size_(size), lu_(real_) {
   for (auto& [row, column] : entries) std::swap(row, column);  // by columns, then rows
   std::sort(entries.begin(), entries.end());
   entries.erase(std::unique(entries.begin(), entries.end()), entries.end());
@@ -43,21 +18,18 @@ BlockMatrix::BlockMatrix(int size, std::vector<std::pair<int, int>> entries)
   }
   for (int c = 0; c < size; ++c) start_[c + 1] += start_[c];
   blocks_.resize(row_.size());
-  Factor& f = *factor_;
-  umfpack_di_defaults(f.control);
-  f.start = {0};
+  real_.size = 2 * size;
+  real_.start = {0};
   for (int c = 0; c < size; ++c)
     for (int part = 0; part < 2; ++part) {
       for (int k = start_[c]; k < start_[c + 1]; ++k) {
-        f.row.push_back(2 * row_[k]);
-        f.row.push_back(2 * row_[k] + 1);
+        real_.row.push_back(2 * row_[k]);
+        real_.row.push_back(2 * row_[k] + 1);
       }
-      f.start.push_back(static_cast<int>(f.row.size()));
+      real_.start.push_back(static_cast<int>(real_.row.size()));
     }
-  f.values.resize(f.row.size());
+  values_.resize(real_.row.size());
 }
-
-BlockMatrix::~BlockMatrix() = default;
 
 int BlockMatrix::position(int row, int column) const {
   const auto begin = row_.begin() + start_[column], end = row_.begin() + start_[column + 1];
@@ -88,29 +60,20 @@ void BlockMatrix::multiply(const std::vector<Complex>& x, std::vector<Complex>& 
 }
 
 void BlockMatrix::factorise() {
-  Factor& f = *factor_;
   size_t at = 0;
   for (int c = 0; c < size_; ++c)
     for (int part = 0; part < 2; ++part)
       for (int k = start_[c]; k < start_[c + 1]; ++k) {
-        f.values[at++] = blocks_[k][part];
-        f.values[at++] = blocks_[k][2 + part];
+        values_[at++] = blocks_[k][part];
+        values_[at++] = blocks_[k][2 + part];
       }
-  const int n = 2 * size_;
-  if (f.symbolic == nullptr)
-    Factor::check(
-        umfpack_di_symbolic(n, n, f.start.data(), f.row.data(), f.values.data(), &f.symbolic, f.control, nullptr));
-  umfpack_di_free_numeric(&f.numeric);
-  Factor::check(
-      umfpack_di_numeric(f.start.data(), f.row.data(), f.values.data(), f.symbolic, &f.numeric, f.control, nullptr));
+  lu_.factorise(values_);
 }
 
 std::vector<Complex> BlockMatrix::solve(const std::vector<Complex>& right) const {
-  const Factor& f = *factor_;
+  const std::vector<double> x = lu_.solve({reinterpret_cast<const double*>(right.data()), 2 * right.size()});
   std::vector<Complex> solution(right.size());
-  Factor::check(umfpack_di_solve(UMFPACK_A, f.start.data(), f.row.data(), f.values.data(),
-                                 reinterpret_cast<double*>(solution.data()),
-                                 reinterpret_cast<const double*>(right.data()), f.numeric, f.control, nullptr));
+  for (size_t i = 0; i < right.size(); ++i) solution[i] = {x[2 * i], x[2 * i + 1]};
   return solution;
 }
 

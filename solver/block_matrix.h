@@ -1,11 +1,12 @@
 // A sparse complex system whose nonlinear entries act on real and imaginary parts apart: blocks of 2 × 2 real numbers,
-// factorised as one real matrix (UMFPACK).
+// factorised as one real matrix.
 #pragma once
 
 #include <array>
 #include <complex>
-#include <memory>
 #include <vector>
+
+#include "solver/sparse_lu.h"
 
 namespace polepitch {
 
@@ -14,8 +15,8 @@ class BlockMatrix {
   using Block = std::array<double, 4>;  // by rows: (Re, Re), (Re, Im), (Im, Re), (Im, Im)
 
   /// Entries (row, column) that may be other than 0, in any order and with repetitions.
+  BlockMatrix(const BlockMatrix&) = delete;  // its factor refers to its pattern
   BlockMatrix(int size, std::vector<std::pair<int, int>> entries);
-  ~BlockMatrix();
 
   int size() const { return size_; }
   /// Place of an entry in `blocks`. It must be one of the pattern's.
@@ -31,11 +32,12 @@ class BlockMatrix {
   std::vector<std::complex<double>> solve(const std::vector<std::complex<double>>& right) const;
 
  private:
-  struct Factor;
   int size_;
   std::vector<int> start_, row_;  // of blocks, by columns
   std::vector<Block> blocks_;
-  std::unique_ptr<Factor> factor_;
+  ColumnPattern real_;
+  std::vector<double> values_;
+  RealLu lu_;
 };
 
 }  // namespace polepitch

@@ -4,11 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
-#include "solver/block_matrix.h"
-#include "solver/field_system.h"
-#include "solver/locus_law.h"
+#include "solver/cage_system.h"
 
 namespace polepitch {
 namespace {
@@ -16,254 +13,22 @@ namespace {
 using Complex = std::complex<double>;
 constexpr Complex j{0, 1};
 
-/// ∫φ and ∫φφ over one bar.
-struct Bar {
-  double conductivity = 0, area = 0;  // S/m, m2
-  std::map<int, double> shape;        // by unknown
-  std::map<std::pair<int, int>, double> mass;
-};
-
-struct Entry {
-  int row, column;
-  double value;
-};
-
 }  // namespace
 
-struct CageField::Impl {
-  FieldSystem system;
-  RingSegment ring;
-  std::vector<Bar> bars;
-  std::vector<Entry> stiffness;    // linear elements, outside, both sides' smooth surfaces
-  std::map<int, Complex> winding;  // source of 1 A of phase A with its fellows
-  int fields = 0, size = 0;        // unknowns of A; of all
-  int bar0 = 0, ring0 = 0, phase = 0, wave0 = 0;
-  std::unique_ptr<BlockMatrix> matrix;
-  std::vector<BlockMatrix::Block> linear;  // the part of `matrix` that no saturation changes
-  std::vector<int> scatter;                // 36 places an element, −1 where fixed
-  Complex to_stator;                       // of the forward wave
-  double own[2] = {0, 0};
-
-  Impl(const Section& section, const Mesh& mesh, const Materials& materials, const RingSegment& segment,
-       const SolverOptions& options);
-  void read_bars(const Materials& materials);
-  void read_winding();
-  void read_stiffness();
-  void build_pattern();
-  const TraceFourier& trace(int side) const { return side == 0 ? system.annulus->outer() : system.annulus->inner(); }
-  Eigen::VectorXd smooth(int side) const;
-  Eigen::Index working() const;
-  template <class Visit>
-  void visit_circuits(const CageExcitation& e, Visit visit) const;
-  void set_linear(const CageExcitation& e);
-  void add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent);
+struct CageField::Impl : CageSystem {
+  using CageSystem::CageSystem;
+  struct Iterate {
+    std::vector<Complex> x, r;
+    double left;  // of the residual, relative to the sources
+    bool whole;   // a step that was not shortened: bars, rings, supply and waves are linear, and then hold
+  };
   double residual(const CageExcitation& e, const std::vector<Complex>& x, std::vector<Complex>& r);
+  bool take_step(const CageExcitation& e, const std::vector<Complex>& change, bool first, Iterate& at);
   void newton(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution);
+  void grow(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution);
   double bar_loss(const CageExcitation& e, const std::vector<Complex>& x) const;
   void read_off(const std::vector<Complex>& x, CageSolution& solution) const;
 };
-
-CageField::Impl::Impl(const Section& section, const Mesh& mesh, const Materials& materials, const RingSegment& segment,
-                      const SolverOptions& options)
-    : system(section, mesh, materials, options), ring(segment) {
-  read_bars(materials);
-  read_winding();
-  fields = system.size();
-  bar0 = fields;
-  ring0 = bar0 + static_cast<int>(bars.size());
-  phase = ring0 + static_cast<int>(bars.size());
-  wave0 = phase + 1;
-  size = wave0 + 2;
-  read_stiffness();
-  build_pattern();
-}
-
-void CageField::Impl::read_bars(const Materials& materials) {
-  const Section& section = system.section;
-  std::map<int, int> number;  // of branches that are bars
-  for (size_t b = 0; b < section.branches.size(); ++b)
-    if (section.branches[b].kind == BranchKind::bar) number[static_cast<int>(b)] = static_cast<int>(number.size());
-  bars.resize(number.size());
-  const int count = system.mesh.order == 2 ? 6 : 3;
-  for (size_t e = 0; e < system.mesh.triangles.size(); ++e) {
-    const Region& region = section.regions[system.mesh.region[e]];
-    const auto it = number.find(region.branch);
-    if (it == number.end()) continue;
-    Bar& bar = bars[it->second];
-    bar.conductivity = materials.at(region.material).conductivity_at(system.options.temperature);
-    if (bar.conductivity <= 0)
-      throw InputError(fmt::format("the bars are of \"{}\", whose conductivity is not stated", region.material),
-                       "state conductivity in the material's file");
-    for (const QuadraturePoint& q : kTriangleRule) {
-      const ElementPoint p = element_point(system.mesh, static_cast<int>(e), q.at);
-      const double weight = q.weight * p.jacobian;
-      bar.area += weight;
-      for (int i = 0; i < count; ++i) {
-        const int a = system.mesh.triangles[e][i], u = system.dofs.unknown[a];
-        if (u < 0) continue;
-        bar.shape[u] += system.dofs.sign[a] * weight * p.value[i];
-        for (int k = 0; k < count; ++k) {
-          const int b = system.mesh.triangles[e][k], v = system.dofs.unknown[b];
-          if (v >= 0) bar.mass[{u, v}] += system.dofs.sign[a] * system.dofs.sign[b] * weight * p.value[i] * p.value[k];
-        }
-      }
-    }
-  }
-}
-
-void CageField::Impl::read_winding() {
-  const Section& section = system.section;
-  for (size_t b = 0; b < section.branches.size(); ++b) {
-    if (section.branches[b].kind != BranchKind::phase) continue;
-    const Complex turn = std::polar(1.0, -section.pole_pairs * section.branches[b].angle);
-    for (size_t k = 0; k < system.branch[b].index.size(); ++k)
-      winding[system.branch[b].index[k]] += turn * system.branch[b].value[k];
-  }
-}
-
-/// Own coefficients of one circle with a smooth permeable surface at the other side's bore or rotor surface.
-Eigen::VectorXd CageField::Impl::smooth(int side) const {
-  const Section& s = system.section;
-  const double circle = s.gap_circle(static_cast<Side>(side)), other = side == 0 ? s.rotor_radius : s.bore_radius;
-  Eigen::VectorXd self = system.annulus->self();
-  for (Eigen::Index i = 0; i < self.size(); ++i) {
-    const int n = system.annulus->orders()[i];
-    if (n == 0) continue;
-    const double q = std::exp(-2 * n * std::abs(std::log(circle / other)));
-    self[i] = pi * n / (mu0 * s.sectors) * (1 - q) / (1 + q);
-  }
-  return self;
-}
-
-/// Row of the working order p.
-Eigen::Index CageField::Impl::working() const {
-  const auto& orders = system.annulus->orders();
-  return std::find(orders.begin(), orders.end(), system.section.pole_pairs) - orders.begin();
-}
-
-void CageField::Impl::read_stiffness() {
-  const LowerPattern& lower = system.pattern;
-  for (int c = 0; c < lower.size; ++c)
-    for (int k = lower.column_start[c]; k < lower.column_start[c + 1]; ++k) {
-      stiffness.push_back({lower.row[k], c, system.linear[k]});
-      if (lower.row[k] != c) stiffness.push_back({c, lower.row[k], system.linear[k]});
-    }
-  const Eigen::Index p = working();
-  to_stator = system.annulus->mutual()[p];
-  for (int side : {0, 1}) {
-    const TraceFourier& t = trace(side);
-    const Eigen::VectorXd self = smooth(side);
-    own[side] = self[p] - system.annulus->self()[p];
-    const Eigen::MatrixXd block =
-        t.re.transpose() * self.asDiagonal() * t.re + t.im.transpose() * self.asDiagonal() * t.im;
-    for (Eigen::Index a = 0; a < block.rows(); ++a)
-      for (Eigen::Index b = 0; b < block.cols(); ++b) stiffness.push_back({t.unknowns[a], t.unknowns[b], block(a, b)});
-  }
-}
-
-/// Every coupling outside of the iron: bars, rings, winding, the wave across the gap. `visit(row, column, value)`.
-template <class Visit>
-void CageField::Impl::visit_circuits(const CageExcitation& e, Visit visit) const {
-  const double rotor = e.slip * e.omega, length = system.section.length, sectors = system.section.sectors;
-  const int count = static_cast<int>(bars.size());
-  for (int k = 0; k < count; ++k) {
-    const Bar& bar = bars[k];
-    for (const auto& [at, value] : bar.mass) visit(at.first, at.second, j * (rotor * bar.conductivity * value));
-    for (const auto& [u, value] : bar.shape) {
-      visit(u, bar0 + k, Complex{-bar.conductivity * value});
-      visit(bar0 + k, u, -j * (rotor * bar.conductivity * value));
-    }
-    visit(bar0 + k, bar0 + k, Complex{bar.conductivity * bar.area});
-    const int next = (k + 1) % count, before = (k + count - 1) % count;
-    const double up = k + 1 == count ? system.section.sign : 1, down = k == 0 ? system.section.sign : 1;
-    visit(bar0 + k, ring0 + k, Complex{-1});
-    visit(bar0 + k, ring0 + before, Complex{down});
-    visit(ring0 + k, bar0 + next, Complex{length * up});
-    visit(ring0 + k, bar0 + k, Complex{-length});
-    visit(ring0 + k, ring0 + k, -2.0 * Complex{ring.resistance, rotor * ring.inductance});
-  }
-  const double share =
-      sectors * length /
-      std::max(1, static_cast<int>(std::count_if(system.section.branches.begin(), system.section.branches.end(),
-                                                 [](const Branch& b) { return b.kind == BranchKind::phase; })));
-  for (const auto& [u, value] : winding) {
-    visit(u, phase, -value);
-    if (e.voltage_fed) visit(phase, u, j * (e.omega * share) * std::conj(value));
-  }
-  visit(phase, phase, e.voltage_fed ? e.resistance + j * (e.omega * e.end_inductance) : Complex{1});
-  const Eigen::Index p = working();
-  for (int side : {0, 1}) {
-    const TraceFourier& t = trace(side);
-    for (Eigen::Index k = 0; k < t.re.cols(); ++k) {
-      const Complex shape{t.re(p, k), t.im(p, k)};
-      visit(wave0 + side, t.unknowns[k], -std::conj(shape));
-      visit(t.unknowns[k], wave0 + side, -0.5 * own[side] * shape);
-      visit(t.unknowns[k], wave0 + 1 - side, -0.5 * to_stator * shape);
-    }
-    visit(wave0 + side, wave0 + side, Complex{1});
-  }
-}
-
-void CageField::Impl::build_pattern() {
-  std::vector<std::pair<int, int>> entries;
-  for (const Entry& s : stiffness) entries.emplace_back(s.row, s.column);
-  CageExcitation all;  // voltage-fed: it has the most entries
-  visit_circuits(all, [&](int row, int column, Complex) { entries.emplace_back(row, column); });
-  const auto each_pair = [&](auto use) {
-    for (const ElementTable::Element& element : system.nonlinear.elements)
-      for (int a = 0; a < 6; ++a)
-        for (int b = 0; b < 6; ++b) use(element.unknown[a], element.unknown[b]);
-  };
-  each_pair([&](int a, int b) {
-    if (a >= 0 && b >= 0) entries.emplace_back(a, b);
-  });
-  matrix = std::make_unique<BlockMatrix>(size, std::move(entries));
-  each_pair([&](int a, int b) { scatter.push_back(a < 0 || b < 0 ? -1 : matrix->position(a, b)); });
-}
-
-void CageField::Impl::set_linear(const CageExcitation& e) {
-  matrix->clear();
-  for (const Entry& s : stiffness) matrix->add(s.row, s.column, s.value);
-  visit_circuits(e, [&](int row, int column, Complex value) { matrix->add(row, column, value); });
-  linear = matrix->blocks();
-}
-
-/// Iron: its force added to `force`, or its tangent to the matrix.
-void CageField::Impl::add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent) {
-  const auto& elements = system.nonlinear.elements;
-  std::vector<BlockMatrix::Block>& blocks = matrix->blocks();
-  for (size_t e = 0; e < elements.size(); ++e) {
-    const ElementTable::Element& element = elements[e];
-    const BhCurve& curve = system.curves[system.nonlinear_region[e]];
-    for (const ElementTable::Point& p : element.point) {
-      Complex bx = 0, by = 0;
-      for (int i = 0; i < 6; ++i) {
-        bx += p.cx[i] * x[element.gather[i]];
-        by += p.cy[i] * x[element.gather[i]];
-      }
-      const double b[4] = {bx.real(), by.real(), bx.imag(), by.imag()};
-      const LocusLaw law = locus_law(curve, b);
-      if (force != nullptr)
-        for (int i = 0; i < 6; ++i)
-          if (element.unknown[i] >= 0)
-            (*force)[element.unknown[i]] +=
-                p.weight * Complex{p.cx[i] * law.h[0] + p.cy[i] * law.h[1], p.cx[i] * law.h[2] + p.cy[i] * law.h[3]};
-      if (!tangent) continue;
-      for (int i = 0; i < 6; ++i)
-        for (int k = 0; k < 6; ++k) {
-          const int at = scatter[36 * e + 6 * i + k];
-          if (at < 0) continue;
-          const auto part = [&](int row, int column) {
-            const auto& t = law.tangent;
-            return p.weight * (p.cx[i] * (t[row][column] * p.cx[k] + t[row][column + 1] * p.cy[k]) +
-                               p.cy[i] * (t[row + 1][column] * p.cx[k] + t[row + 1][column + 1] * p.cy[k]));
-          };
-          BlockMatrix::Block& block = blocks[at];
-          block[0] += part(0, 0), block[1] += part(0, 2), block[2] += part(2, 0), block[3] += part(2, 2);
-        }
-    }
-  }
-}
 
 /// r = A(x) − supply; its size over the fields, relative to the winding's source.
 double CageField::Impl::residual(const CageExcitation& e, const std::vector<Complex>& x, std::vector<Complex>& r) {
@@ -277,37 +42,60 @@ double CageField::Impl::residual(const CageExcitation& e, const std::vector<Comp
   return std::sqrt(sum) / std::max(std::sqrt(source), 1e-300);
 }
 
+/// The largest half, quarter … of a step that comes nearer; false where none does, and x stays as it is.
+bool CageField::Impl::take_step(const CageExcitation& e, const std::vector<Complex>& change, bool first, Iterate& at) {
+  for (double share = 1; share > 1e-3; share *= 0.5) {
+    std::vector<Complex> trial = at.x, r;
+    for (int i = 0; i < size; ++i) trial[i] -= share * change[i];
+    const double now = residual(e, trial, r);
+    if (!(now < at.left) && !first) continue;  // the first step sets the linear rows right, whatever iron says
+    at.x = std::move(trial);
+    at.r = std::move(r);
+    at.left = now;
+    at.whole = at.whole || share == 1;
+    return true;
+  }
+  return false;
+}
+
 void CageField::Impl::newton(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution) {
   set_linear(e);
-  std::vector<Complex> r, trial, next;
-  double left = residual(e, x, r);
+  Iterate at{x, {}, 0, false};
+  at.left = residual(e, at.x, at.r);
+  bool reuse = false;
   for (int step = 0; step < system.options.max_steps; ++step) {
-    matrix->blocks() = linear;
-    add_elements(x, nullptr, true);
-    matrix->factorise();
-    const std::vector<Complex> change = matrix->solve(r);
-    double share = 1;
-    for (int halving = 0; halving < 8; ++halving, share *= 0.5) {
-      trial = x;
-      for (int i = 0; i < size; ++i) trial[i] -= share * change[i];
-      const double now = residual(e, trial, next);
-      // The first step from nothing has no residual to fall under: it is the field of unsaturated iron.
-      if (now < left || x[phase] == 0.0 || halving == 7) {
-        left = now;
-        break;
-      }
+    const bool first = step == 0;
+    if (!reuse) {
+      matrix->blocks() = linear;
+      add_elements(at.x, nullptr, true);
+      matrix->factorise();
+      ++solution.factorisations;
     }
-    x = trial;
-    r = next;
+    const double before = at.left;
+    const bool taken = take_step(e, matrix->solve(at.r), first, at);
+    if (!taken && !reuse) break;
+    reuse = taken && at.left < 0.15 * before;
     solution.newton_steps = step + 1;
-    solution.residuals.push_back(left);
-    if (left < system.options.tolerance && share == 1) return;
+    solution.residuals.push_back(at.left);
+    if (at.left < system.options.tolerance && at.whole) {
+      x = at.x;
+      return;
+    }
   }
   throw ConvergenceError(
       fmt::format("the field at slip {:.5g} does not converge: {:.1e} of the sources is left after {} "
                   "steps",
-                  e.slip, left, solution.newton_steps),
+                  e.slip, at.left, solution.newton_steps),
       "a lower voltage or current, or slips in smaller steps, may be found");
+}
+
+/// From nothing the voltage or current grows in steps, which leads iron into saturation gently.
+void CageField::Impl::grow(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution) {
+  for (double share : {0.02, 0.1, 0.3, 1.0}) {
+    CageExcitation part = e;
+    part.supply *= share;
+    newton(part, x, solution);
+  }
 }
 
 double CageField::Impl::bar_loss(const CageExcitation& e, const std::vector<Complex>& x) const {
@@ -334,8 +122,6 @@ void CageField::Impl::read_off(const std::vector<Complex>& x, CageSolution& s) c
   for (size_t i = 0; i < s.a.size(); ++i)
     if (const int u = system.dofs.unknown[i]; u >= 0) s.a[i] = system.dofs.sign[i] * x[u];
   s.current = x[phase];
-  const auto phases = std::count_if(section.branches.begin(), section.branches.end(),
-                                    [](const Branch& b) { return b.kind == BranchKind::phase; });
   for (const auto& [u, value] : winding) s.linkage += std::conj(value) * x[u];
   s.linkage *= section.sectors * section.length / static_cast<double>(phases);
   s.voltage = (e.resistance + j * (e.omega * e.end_inductance)) * s.current + j * e.omega * s.linkage;
@@ -365,6 +151,14 @@ int CageField::unknowns() const {
   return impl_->size;
 }
 
+StaticSolution CageField::instant(const CageSolution& solution) const {
+  StaticSolution now;
+  for (const Complex& a : solution.a) now.a.push_back(a.real());
+  now.gap = impl_->system.annulus->field(impl_->system.gather(now.a), 0);
+  now.newton_steps = solution.newton_steps;
+  return now;
+}
+
 CageSolution CageField::solve(const CageExcitation& excitation, const CageSolution* start) {
   Impl& m = *impl_;
   CageSolution solution;
@@ -376,7 +170,10 @@ CageSolution CageField::solve(const CageExcitation& excitation, const CageSoluti
     x[m.phase] = start->current;
     x[m.wave0] = start->outer, x[m.wave0 + 1] = start->inner;
   }
-  m.newton(excitation, x, solution);
+  if (start != nullptr)
+    m.newton(excitation, x, solution);
+  else
+    m.grow(excitation, x, solution);
   m.read_off(x, solution);
   return solution;
 }

@@ -6,8 +6,8 @@
 #include <complex>
 #include <vector>
 
-#include "solver/complex_lu.h"
 #include "solver/field_system.h"
+#include "solver/sparse_lu.h"
 
 namespace polepitch {
 

@@ -79,7 +79,8 @@ TimeHarmonicField::Impl::Impl(const Section& section, const Mesh& mesh, const Ma
                                    "permeability cannot take it",
                                    region.name, region.material),
                        "name a material with mu_r, such as linear-steel");
-    conductivity.push_back(is_solid_part(region) ? materials.at(region.material).conductivity_at(options.temperature) : 0);
+    conductivity.push_back(is_solid_part(region) ? materials.at(region.material).conductivity_at(options.temperature)
+                                                 : 0);
   }
 }
 

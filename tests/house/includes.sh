@@ -15,7 +15,8 @@ awk '
     # At most one file each; the expression is matched against the header as it is written.
     one["Gmsh"] = "^gmsh"
     one["VTK"] = "^vtk"
-    one["SuiteSparse"] = "^(suitesparse/)?(cholmod|umfpack|amd|SuiteSparse|Eigen/(Cholmod|UmfPack))"
+    one["CHOLMOD"] = "^(suitesparse/)?(cholmod|amd|SuiteSparse|Eigen/Cholmod)"
+    one["UMFPACK"] = "^(suitesparse/)?(umfpack|Eigen/UmfPack)"
     one["toml++"] = "^toml"
     one["CLI11"] = "^CLI/"
     one["UDUNITS"] = "^udunits"

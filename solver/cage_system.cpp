@@ -1,0 +1,219 @@
+#include "solver/cage_system.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/locus_law.h"
+
+namespace polepitch {
+namespace {
+
+constexpr std::complex<double> j{0, 1};
+
+}  // namespace
+
+CageSystem::CageSystem(const Section& section, const Mesh& mesh, const Materials& materials, const RingSegment& segment,
+                       const SolverOptions& options)
+    : system(section, mesh, materials, options), ring(segment) {
+  read_bars(materials);
+  read_winding();
+  fields = system.size();
+  bar0 = fields;
+  ring0 = bar0 + static_cast<int>(bars.size());
+  phase = ring0 + static_cast<int>(bars.size());
+  wave0 = phase + 1;
+  size = wave0 + 2;
+  read_stiffness();
+  build_pattern();
+}
+
+void CageSystem::read_bars(const Materials& materials) {
+  const Section& section = system.section;
+  std::map<int, int> number;  // of branches that are bars
+  for (size_t b = 0; b < section.branches.size(); ++b)
+    if (section.branches[b].kind == BranchKind::bar) number[static_cast<int>(b)] = static_cast<int>(number.size());
+  bars.resize(number.size());
+  const int count = system.mesh.order == 2 ? 6 : 3;
+  for (size_t e = 0; e < system.mesh.triangles.size(); ++e) {
+    const Region& region = section.regions[system.mesh.region[e]];
+    const auto it = number.find(region.branch);
+    if (it == number.end()) continue;
+    BarIntegrals& bar = bars[it->second];
+    bar.conductivity = materials.at(region.material).conductivity_at(system.options.temperature);
+    if (bar.conductivity <= 0)
+      throw InputError(fmt::format("the bars are of \"{}\", whose conductivity is not stated", region.material),
+                       "state conductivity in the material's file");
+    for (const QuadraturePoint& q : kTriangleRule) {
+      const ElementPoint p = element_point(system.mesh, static_cast<int>(e), q.at);
+      const double weight = q.weight * p.jacobian;
+      bar.area += weight;
+      for (int i = 0; i < count; ++i) {
+        const int a = system.mesh.triangles[e][i], u = system.dofs.unknown[a];
+        if (u < 0) continue;
+        bar.shape[u] += system.dofs.sign[a] * weight * p.value[i];
+        for (int k = 0; k < count; ++k) {
+          const int b = system.mesh.triangles[e][k], v = system.dofs.unknown[b];
+          if (v >= 0) bar.mass[{u, v}] += system.dofs.sign[a] * system.dofs.sign[b] * weight * p.value[i] * p.value[k];
+        }
+      }
+    }
+  }
+}
+
+void CageSystem::read_winding() {
+  const Section& section = system.section;
+  for (size_t b = 0; b < section.branches.size(); ++b) {
+    if (section.branches[b].kind != BranchKind::phase) continue;
+    ++phases;
+    const Complex turn = std::polar(1.0, -section.pole_pairs * section.branches[b].angle);
+    for (size_t k = 0; k < system.branch[b].index.size(); ++k)
+      winding[system.branch[b].index[k]] += turn * system.branch[b].value[k];
+  }
+}
+
+/// Own coefficients of one circle with a smooth permeable surface at the other side's bore or rotor surface.
+Eigen::VectorXd CageSystem::smooth(int side) const {
+  const Section& s = system.section;
+  const double circle = s.gap_circle(static_cast<Side>(side)), other = side == 0 ? s.rotor_radius : s.bore_radius;
+  Eigen::VectorXd self = system.annulus->self();
+  for (Eigen::Index i = 0; i < self.size(); ++i) {
+    const int n = system.annulus->orders()[i];
+    if (n == 0) continue;
+    const double q = std::exp(-2 * n * std::abs(std::log(circle / other)));
+    self[i] = pi * n / (mu0 * s.sectors) * (1 - q) / (1 + q);
+  }
+  return self;
+}
+
+/// Row of the working order p.
+Eigen::Index CageSystem::working() const {
+  const auto& orders = system.annulus->orders();
+  return std::find(orders.begin(), orders.end(), system.section.pole_pairs) - orders.begin();
+}
+
+void CageSystem::read_stiffness() {
+  const LowerPattern& lower = system.pattern;
+  for (int c = 0; c < lower.size; ++c)
+    for (int k = lower.column_start[c]; k < lower.column_start[c + 1]; ++k) {
+      stiffness.push_back({lower.row[k], c, system.linear[k]});
+      if (lower.row[k] != c) stiffness.push_back({c, lower.row[k], system.linear[k]});
+    }
+  const Eigen::Index p = working();
+  to_stator = system.annulus->mutual()[p];
+  for (int side : {0, 1}) {
+    const TraceFourier& t = trace(side);
+    const Eigen::VectorXd self = smooth(side);
+    own[side] = self[p] - system.annulus->self()[p];
+    const Eigen::MatrixXd block =
+        t.re.transpose() * self.asDiagonal() * t.re + t.im.transpose() * self.asDiagonal() * t.im;
+    for (Eigen::Index a = 0; a < block.rows(); ++a)
+      for (Eigen::Index b = 0; b < block.cols(); ++b) stiffness.push_back({t.unknowns[a], t.unknowns[b], block(a, b)});
+  }
+}
+
+/// Every coupling outside of the iron: bars, rings, winding, the wave across the gap. `visit(row, column, value)`.
+template <class Visit>
+void CageSystem::visit_circuits(const CageExcitation& e, Visit visit) const {
+  const double rotor = e.slip * e.omega, length = system.section.length, sectors = system.section.sectors;
+  const int count = static_cast<int>(bars.size());
+  for (int k = 0; k < count; ++k) {
+    const BarIntegrals& bar = bars[k];
+    for (const auto& [at, value] : bar.mass) visit(at.first, at.second, j * (rotor * bar.conductivity * value));
+    for (const auto& [u, value] : bar.shape) {
+      visit(u, bar0 + k, Complex{-bar.conductivity * value});
+      visit(bar0 + k, u, -j * (rotor * bar.conductivity * value));
+    }
+    visit(bar0 + k, bar0 + k, Complex{bar.conductivity * bar.area});
+    const int next = (k + 1) % count, before = (k + count - 1) % count;
+    const double up = k + 1 == count ? system.section.sign : 1, down = k == 0 ? system.section.sign : 1;
+    visit(bar0 + k, ring0 + k, Complex{-1});
+    visit(bar0 + k, ring0 + before, Complex{down});
+    visit(ring0 + k, bar0 + next, Complex{length * up});
+    visit(ring0 + k, bar0 + k, Complex{-length});
+    visit(ring0 + k, ring0 + k, -2.0 * Complex{ring.resistance, rotor * ring.inductance});
+  }
+  const double share =
+      sectors * length /
+      std::max(1, static_cast<int>(std::count_if(system.section.branches.begin(), system.section.branches.end(),
+                                                 [](const Branch& b) { return b.kind == BranchKind::phase; })));
+  for (const auto& [u, value] : winding) {
+    visit(u, phase, -value);
+    if (e.voltage_fed) visit(phase, u, j * (e.omega * share) * std::conj(value));
+  }
+  visit(phase, phase, e.voltage_fed ? e.resistance + j * (e.omega * e.end_inductance) : Complex{1});
+  const Eigen::Index p = working();
+  for (int side : {0, 1}) {
+    const TraceFourier& t = trace(side);
+    for (Eigen::Index k = 0; k < t.re.cols(); ++k) {
+      const Complex shape{t.re(p, k), t.im(p, k)};
+      visit(wave0 + side, t.unknowns[k], -std::conj(shape));
+      visit(t.unknowns[k], wave0 + side, -0.5 * own[side] * shape);
+      visit(t.unknowns[k], wave0 + 1 - side, -0.5 * to_stator * shape);
+    }
+    visit(wave0 + side, wave0 + side, Complex{1});
+  }
+}
+
+void CageSystem::build_pattern() {
+  std::vector<std::pair<int, int>> entries;
+  for (const MatrixEntry& s : stiffness) entries.emplace_back(s.row, s.column);
+  CageExcitation all;  // voltage-fed: it has the most entries
+  visit_circuits(all, [&](int row, int column, Complex) { entries.emplace_back(row, column); });
+  const auto each_pair = [&](auto use) {
+    for (const ElementTable::Element& element : system.nonlinear.elements)
+      for (int a = 0; a < 6; ++a)
+        for (int b = 0; b < 6; ++b) use(element.unknown[a], element.unknown[b]);
+  };
+  each_pair([&](int a, int b) {
+    if (a >= 0 && b >= 0) entries.emplace_back(a, b);
+  });
+  matrix = std::make_unique<BlockMatrix>(size, std::move(entries));
+  each_pair([&](int a, int b) { scatter.push_back(a < 0 || b < 0 ? -1 : matrix->position(a, b)); });
+}
+
+void CageSystem::set_linear(const CageExcitation& e) {
+  matrix->clear();
+  for (const MatrixEntry& s : stiffness) matrix->add(s.row, s.column, s.value);
+  visit_circuits(e, [&](int row, int column, Complex value) { matrix->add(row, column, value); });
+  linear = matrix->blocks();
+}
+
+void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent) {
+  const auto& elements = system.nonlinear.elements;
+  std::vector<BlockMatrix::Block>& blocks = matrix->blocks();
+  for (size_t e = 0; e < elements.size(); ++e) {
+    const ElementTable::Element& element = elements[e];
+    const BhCurve& curve = system.curves[system.nonlinear_region[e]];
+    for (const ElementTable::Point& p : element.point) {
+      Complex bx = 0, by = 0;
+      for (int i = 0; i < 6; ++i) {
+        bx += p.cx[i] * x[element.gather[i]];
+        by += p.cy[i] * x[element.gather[i]];
+      }
+      const double b[4] = {bx.real(), by.real(), bx.imag(), by.imag()};
+      const LocusLaw law = locus_law(curve, b);
+      if (force != nullptr)
+        for (int i = 0; i < 6; ++i)
+          if (element.unknown[i] >= 0)
+            (*force)[element.unknown[i]] +=
+                p.weight * Complex{p.cx[i] * law.h[0] + p.cy[i] * law.h[1], p.cx[i] * law.h[2] + p.cy[i] * law.h[3]};
+      if (!tangent) continue;
+      for (int i = 0; i < 6; ++i)
+        for (int k = 0; k < 6; ++k) {
+          const int at = scatter[36 * e + 6 * i + k];
+          if (at < 0) continue;
+          const auto part = [&](int row, int column) {
+            const auto& t = law.tangent;
+            return p.weight * (p.cx[i] * (t[row][column] * p.cx[k] + t[row][column + 1] * p.cy[k]) +
+                               p.cy[i] * (t[row + 1][column] * p.cx[k] + t[row + 1][column + 1] * p.cy[k]));
+          };
+          BlockMatrix::Block& block = blocks[at];
+          block[0] += part(0, 0), block[1] += part(0, 2), block[2] += part(2, 0), block[3] += part(2, 2);
+        }
+    }
+  }
+}
+
+}  // namespace polepitch

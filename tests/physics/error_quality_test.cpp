@@ -16,11 +16,30 @@
 namespace polepitch::test {
 namespace {
 
-const std::vector<std::string> kWatched = {
-    "torque_mean",     "lambda_d",         "lambda_q",       "E_phase", "B_r1",  "B_stator_tooth",
-    "X_d_apparent",    "X_q_apparent",     "X_ad",           "X_aq",    "X_l",   "X_slot_d",
-    "X_slot_q",        "X_tooth_tip_d",    "X_tooth_tip_q",  "X_l_d",   "X_l_q", "X_differential_d",
-    "X_magnetising_d", "X_differential_q", "X_magnetising_q"};
+const std::vector<std::string> kWatched = {"torque_mean",
+                                           "lambda_d",
+                                           "lambda_q",
+                                           "E_phase",
+                                           "B_r1",
+                                           "B_stator_tooth",
+                                           "X_d_apparent",
+                                           "X_q_apparent",
+                                           "X_ad",
+                                           "X_aq",
+                                           "X_l",
+                                           "X_slot_d",
+                                           "X_slot_q",
+                                           "X_tooth_tip_d",
+                                           "X_tooth_tip_q",
+                                           "X_l_d",
+                                           "X_l_q",
+                                           "X_differential_d",
+                                           "X_0",
+                                           "X_fd",
+                                           "X_d_transient",
+                                           "X_magnetising_d",
+                                           "X_differential_q",
+                                           "X_magnetising_q"};
 
 struct MachineLoad {
   std::string name, currents;

@@ -216,6 +216,17 @@ GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const 
   return gap;
 }
 
+Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double circle, double other) {
+  Eigen::VectorXd self = annulus.self();
+  for (Eigen::Index i = 0; i < self.size(); ++i) {
+    const int n = annulus.orders()[i];
+    if (n == 0) continue;
+    const double q = std::exp(-2 * n * std::abs(std::log(circle / other)));
+    self[i] = pi * n / (mu0 * sectors) * (1 - q) / (1 + q);
+  }
+  return self;
+}
+
 Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors) {
   Eigen::VectorXd weight(static_cast<Eigen::Index>(orders.size()));
   for (size_t i = 0; i < orders.size(); ++i)

@@ -71,6 +71,10 @@ class Annulus {
   mutable Eigen::VectorXd local_, shown_[2], sent_;
 };
 
+/// Own coefficient of every order on the gap circle of radius `circle` [m] with a smooth permeable surface at the
+/// radius `other` in place of the other side: (πn/μ0)(1 − q)/(1 + q), q = (other/circle)^{±2n}. Order 0 stays as it is.
+Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double circle, double other);
+
 /// Energy block of the unbounded space outside `circle` (r^−n); the mean of A on it is held at 0 where n = 0 is
 /// admitted.
 Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors);

@@ -76,15 +76,8 @@ void CageSystem::read_winding() {
 /// Own coefficients of one circle with a smooth permeable surface at the other side's bore or rotor surface.
 Eigen::VectorXd CageSystem::smooth(int side) const {
   const Section& s = system.section;
-  const double circle = s.gap_circle(static_cast<Side>(side)), other = side == 0 ? s.rotor_radius : s.bore_radius;
-  Eigen::VectorXd self = system.annulus->self();
-  for (Eigen::Index i = 0; i < self.size(); ++i) {
-    const int n = system.annulus->orders()[i];
-    if (n == 0) continue;
-    const double q = std::exp(-2 * n * std::abs(std::log(circle / other)));
-    self[i] = pi * n / (mu0 * s.sectors) * (1 - q) / (1 + q);
-  }
-  return self;
+  return smooth_self(*system.annulus, s.sectors, s.gap_circle(static_cast<Side>(side)),
+                     side == 0 ? s.rotor_radius : s.bore_radius);
 }
 
 /// Row of the working order p.

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "solver/side_system.h"
 
@@ -12,19 +11,6 @@ namespace polepitch {
 namespace {
 
 using Complex = std::complex<double>;
-constexpr double mu0 = 4e-7 * std::numbers::pi;
-
-/// Own coefficient of every order with a smooth permeable surface at radius `other` in place of the other side.
-Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double own, double other) {
-  Eigen::VectorXd self = annulus.self();
-  for (Eigen::Index i = 0; i < self.size(); ++i) {
-    const int n = annulus.orders()[i];
-    if (n == 0) continue;  // no net flux linkage of the surface: the mean stays held as it is
-    const double q = std::exp(-2 * n * std::abs(std::log(own / other)));
-    self[i] = std::numbers::pi * n / (mu0 * sectors) * (1 - q) / (1 + q);
-  }
-  return self;
-}
 
 /// What the orders need once a mesh, stator frequency and rotor speed.
 struct Waved {

@@ -47,7 +47,7 @@ key that is not listed here is an error.
 - A magnet that states its `knee_field` is checked against it: `demagnetised_share` of `operating-point` and
   `torque-angle`. With `knee_coefficient` the knee follows `magnet_temperature`.
 
-The iron-loss coefficients are read and checked; no study uses them for now.
+The iron-loss coefficients serve the studies iron-loss and torque-speed; without them both refuse the material.
 )";
 
 constexpr const char* bh_table_section = R"(

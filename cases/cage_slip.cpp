@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/cage_runner.h"
 #include "cases/load.h"
 #include "cases/pull_out.h"
 #include "cases/study_tools.h"
@@ -63,47 +64,52 @@ Excitation currents_at_start(const Section& section, const CageSolution& s) {
   return e;
 }
 
+CageExcitation excitation_of(const CageSlipRequest& r, double slip) {
+  return {r.omega, slip, true, r.voltage, r.resistance, r.end_inductance};
+}
+
+/// Fields with their MMFs.
 class Runner {
  public:
   Runner(StudyContext& context, const CageSlipRequest& request)
       : context_(context),
         request_(request),
-        field_(context.section, context.mesh, context.kase.materials, request.ring, options(context)),
+        runner_(context, request.ring),
         moments_(mmf_moments(context.fields.of(0))) {}
 
-  SlipPoint at(double slip) {
-    context_.progress(0);
-    SlipPoint p{slip, {}, 0, {}, {}};
-    const CageExcitation e{request_.omega, slip, true, request_.voltage, request_.resistance, request_.end_inductance};
-    p.field = field_.solve(e, last_.a.empty() ? nullptr : &last_);
-    last_ = p.field;
-    const MmfVectors mmf = mmf_vectors(context_.section, moments_, currents_at_start(context_.section, p.field));
-    p.f_s = mmf.stator;
-    p.f_r = mmf.rotor;
-    p.torque_angle = torque_angle(mmf, context_.section.pole_pairs, 0).angle;
-    return p;
+  std::vector<SlipPoint> at(const std::vector<double>& slips) {
+    std::vector<CageExcitation> excitations;
+    for (double slip : slips) excitations.push_back(excitation_of(request_, slip));
+    std::vector<SlipPoint> points;
+    for (CageSolution& s : runner_.solve(excitations, 0, 0.8)) points.push_back(point_of(std::move(s)));
+    return points;
   }
-  FieldFrame frame(const SlipPoint& p, size_t number) const {
+  SlipPoint at(double slip, const SlipPoint& near) {
+    context_.progress(0.8);
+    return point_of(runner_.solve(excitation_of(request_, slip), near.field));
+  }
+  FieldFrame frame(const SlipPoint& p, size_t number) {
     return {context_.name,
             currents_at_start(context_.section, p.field),
-            field_.instant(p.field),
+            runner_.field().instant(p.field),
             static_cast<double>(number),
             p.slip,
             p.field.torque};
   }
 
  private:
-  static SolverOptions options(const StudyContext& context) {
-    SolverOptions o;
-    o.tolerance = 1e-8;  // of the sources: small angles at small slip are differences
-    o.temperature = context.kase.machine.general.values.number("temperature");
-    return o;
+  SlipPoint point_of(CageSolution field) const {
+    SlipPoint p{field.excitation.slip, std::move(field), 0, {}, {}};
+    const MmfVectors mmf = mmf_vectors(context_.section, moments_, currents_at_start(context_.section, p.field));
+    p.f_s = mmf.stator;
+    p.f_r = mmf.rotor;
+    p.torque_angle = torque_angle(mmf, context_.section.pole_pairs, 0).angle;
+    return p;
   }
   StudyContext& context_;
   CageSlipRequest request_;
-  CageField field_;
+  CageRunner runner_;
   MmfMoments moments_;
-  CageSolution last_;
 };
 
 /// Largest torque in `sense` near the best of the points, its slip to 1e-3 of itself.
@@ -112,9 +118,9 @@ SlipPoint breakdown(Runner& runner, const std::vector<SlipPoint>& points) {
     return a.field.torque < b.field.torque;
   });
   if (best == points.begin() || best + 1 == points.end()) return *best;
-  SlipPoint last;
+  SlipPoint last = *best;
   const auto torque = [&](double log_slip) {
-    last = runner.at(std::exp(log_slip));
+    last = runner.at(std::exp(log_slip), last);
     return last.field.torque;
   };
   const SlipPoint &before = *(best - 1), &after = *(best + 1);
@@ -267,9 +273,10 @@ std::vector<Excitation> cage_states(const Case& kase, const Section& section, co
   options.tolerance = 1e-5;
   CageField field(section, mesh, kase.materials, request.ring, options);
   std::vector<Excitation> states;
+  CageSolution last;
   for (double slip : {request.slips.front(), request.rated_slip != 0 ? request.rated_slip : 0.03}) {
-    const CageExcitation e{request.omega, slip, true, request.voltage, request.resistance, request.end_inductance};
-    CageSolution s = field.solve(e);
+    last = field.solve(excitation_of(request, slip), last.a.empty() ? nullptr : &last);
+    const CageSolution& s = last;
     for (double phase : {0.3, 1.3}) {
       CageSolution turned = s;  // another instant of both sides' currents
       turned.current *= std::polar(1.0, phase);
@@ -286,14 +293,16 @@ StudyResult cage_slip(StudyContext& context, const Block& study) {
   Runner runner(context, request);
   const std::vector<bool> keep = chosen_frames(context, request.slips.size());
   StudyResult result;
-  std::vector<SlipPoint> points;
-  for (size_t k = 0; k < request.slips.size(); ++k) {
-    context.progress(0.8 * static_cast<double>(k) / static_cast<double>(request.slips.size()));
-    points.push_back(runner.at(request.slips[k]));
-    if (keep[k]) result.frames.push_back(runner.frame(points.back(), result.frames.size()));
-  }
+  std::vector<double> slips = request.slips;
+  if (request.rated_slip != 0) slips.push_back(request.rated_slip);
+  std::vector<SlipPoint> points = runner.at(slips);
   std::optional<SlipPoint> rated;
-  if (request.rated_slip != 0) rated = runner.at(request.rated_slip);
+  if (request.rated_slip != 0) {
+    rated = std::move(points.back());
+    points.pop_back();
+  }
+  for (size_t k = 0; k < points.size(); ++k)
+    if (keep[k]) result.frames.push_back(runner.frame(points[k], result.frames.size()));
   const SlipPoint most = breakdown(runner, points);
   const bool from_rest = points.front().slip == 1;
   if (from_rest) report_point(result, context, request, points.front(), "locked rotor");

@@ -23,4 +23,28 @@ std::optional<StaticSolution> Forerun::start(const std::string& sweep, size_t in
   return start;
 }
 
+void Forerun::keep(const std::string& sweep, size_t index, const std::vector<double>& point,
+                   const std::vector<std::complex<double>>& a) {
+  StaticSolution re, im;
+  for (const std::complex<double>& value : a) {
+    re.a.push_back(value.real());
+    im.a.push_back(value.imag());
+  }
+  Excitation key;
+  key.currents = point;
+  keep(sweep + "/re", index, key, re);
+  keep(sweep + "/im", index, key, im);
+}
+
+std::optional<std::vector<std::complex<double>>> Forerun::start(const std::string& sweep, size_t index,
+                                                                const std::vector<double>& point) const {
+  Excitation key;
+  key.currents = point;
+  const auto re = start(sweep + "/re", index, key), im = start(sweep + "/im", index, key);
+  if (!re || !im) return std::nullopt;
+  std::vector<std::complex<double>> a;
+  for (size_t n = 0; n < re->a.size(); ++n) a.emplace_back(re->a[n], im->a[n]);
+  return a;
+}
+
 }  // namespace polepitch

@@ -2,6 +2,7 @@
 // each by itself, so that results stay the same bit for bit with any number of workers.
 #pragma once
 
+#include <complex>
 #include <map>
 #include <mutex>
 #include <optional>
@@ -22,6 +23,13 @@ class Forerun {
   void keep(const std::string& sweep, size_t index, const Excitation& excitation, const StaticSolution& solution);
   /// None where the coarser mesh had no such point, or another one (a study may search for its points).
   std::optional<StaticSolution> start(const std::string& sweep, size_t index, const Excitation& excitation) const;
+
+  /// The same for fields that are not static: parts of nodal values (real and imaginary), and what tells one point from
+  /// another.
+  void keep(const std::string& sweep, size_t index, const std::vector<double>& point,
+            const std::vector<std::complex<double>>& a);
+  std::optional<std::vector<std::complex<double>>> start(const std::string& sweep, size_t index,
+                                                         const std::vector<double>& point) const;
 
   /// What a study decided on the coarser mesh (the lines of a grid), so that both meshes hold the same points.
   void keep_decision(const std::string& name, std::vector<double> values) { decisions_[name] = std::move(values); }

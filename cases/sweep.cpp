@@ -18,23 +18,6 @@ struct Shared {
   std::atomic<int> running{0};
 };
 
-using Visit = std::function<void(const SolvedPoint&)>;
-
-void run_chain(const StudyContext& context, const std::string& name, StaticField& field,
-               const std::vector<Excitation>& points, size_t chain, const Visit& visit, Shared& shared) {
-  const size_t chains = chain_count(points.size());
-  const size_t begin = chain * points.size() / chains, end = (chain + 1) * points.size() / chains;
-  StaticSolution last;
-  for (size_t i = begin; i < end && !shared.stop; ++i) {
-    std::optional<StaticSolution> carried;
-    if (context.forerun) carried = context.forerun->start(name, i, points[i]);
-    last = field.solve(points[i], carried ? &*carried : i > begin ? &last : nullptr);
-    if (context.keeps) context.keeps->keep(name, i, points[i], last);
-    visit({i, field, points[i], last});
-    ++shared.done;
-  }
-}
-
 }  // namespace
 
 size_t chain_count(size_t points) {
@@ -47,16 +30,17 @@ size_t chain_of(size_t index, size_t points) {
   return ((index + 1) * chain_count(points) - 1) / points;
 }
 
-void sweep(StudyContext& context, const std::vector<Excitation>& points, const Visit& visit, double from, double to) {
-  if (points.empty()) return;
-  const size_t chains = chain_count(points.size());
-  const int workers = static_cast<int>(std::min<size_t>(std::max(1, context.fields.workers()), chains));
-  const std::string name = context.name + "/" + std::to_string(context.sweeps++);
+void run_in_chains(StudyContext& context, size_t points, int workers,
+                   const std::function<void(int worker, size_t index, bool first)>& point, double from, double to) {
+  if (points == 0) return;
+  const size_t chains = chain_count(points);
+  workers = static_cast<int>(std::min<size_t>(std::max(1, workers), chains));
   Shared shared;
   std::vector<std::exception_ptr> failures(chains);
   const auto work = [&](int worker) {
     for (size_t chain = shared.next_chain++; chain < chains && !shared.stop; chain = shared.next_chain++) try {
-        run_chain(context, name, context.fields.of(worker), points, chain, visit, shared);
+        const size_t begin = chain * points / chains, end = (chain + 1) * points / chains;
+        for (size_t i = begin; i < end && !shared.stop; ++i, ++shared.done) point(worker, i, i == begin);
       } catch (...) {
         failures[chain] = std::current_exception();
         shared.stop = true;
@@ -64,7 +48,7 @@ void sweep(StudyContext& context, const std::vector<Excitation>& points, const V
     --shared.running;
   };
   const auto report = [&] {
-    context.progress(from + (to - from) * static_cast<double>(shared.done) / static_cast<double>(points.size()));
+    context.progress(from + (to - from) * static_cast<double>(shared.done) / static_cast<double>(points));
   };
   std::vector<std::thread> threads;
   shared.running = workers;
@@ -85,6 +69,22 @@ void sweep(StudyContext& context, const std::vector<Excitation>& points, const V
   for (const std::exception_ptr& failure : failures)
     if (failure) std::rethrow_exception(failure);
   report();
+}
+
+void sweep(StudyContext& context, const std::vector<Excitation>& points,
+           const std::function<void(const SolvedPoint&)>& visit, double from, double to) {
+  const std::string name = context.name + "/" + std::to_string(context.sweeps++);
+  std::vector<StaticSolution> lasts(static_cast<size_t>(std::max(1, context.fields.workers())));
+  const auto solve = [&](int worker, size_t i, bool first) {
+    StaticField& field = context.fields.of(worker);
+    StaticSolution& last = lasts[static_cast<size_t>(worker)];
+    std::optional<StaticSolution> carried;
+    if (context.forerun) carried = context.forerun->start(name, i, points[i]);
+    last = field.solve(points[i], carried ? &*carried : first ? nullptr : &last);
+    if (context.keeps) context.keeps->keep(name, i, points[i], last);
+    visit({i, field, points[i], last});
+  };
+  run_in_chains(context, points.size(), context.fields.workers(), solve, from, to);
 }
 
 }  // namespace polepitch

@@ -22,6 +22,11 @@ struct SolvedPoint {
 size_t chain_count(size_t points);
 size_t chain_of(size_t index, size_t points);  // equal shares, in order
 
+/// Calls `point(worker, index, first of its chain)` for every index, each chain in order by one of `workers` threads.
+/// Progress, interruption and what is thrown: as in `sweep`.
+void run_in_chains(StudyContext& context, size_t points, int workers,
+                   const std::function<void(int worker, size_t index, bool first)>& point, double from, double to);
+
 /// Calls `visit` once a point, from several threads at once but for different points. `from` and `to` are the share of
 /// the study's progress that the sweep covers. Throws what a point or `visit` threw (of the lowest index).
 void sweep(StudyContext& context, const std::vector<Excitation>& points,

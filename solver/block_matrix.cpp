@@ -50,13 +50,16 @@ void BlockMatrix::add(int row, int column, Complex value) {
   b[3] += value.real();
 }
 
-void BlockMatrix::multiply(const std::vector<Complex>& x, std::vector<Complex>& y) const {
-  y.assign(static_cast<size_t>(size_), 0);
-  for (int c = 0; c < size_; ++c)
+std::vector<Complex> BlockMatrix::multiply(const std::vector<Block>& blocks, const std::vector<Complex>& x) const {
+  std::vector<Complex> y(static_cast<size_t>(size_));
+  for (int c = 0; c < size_; ++c) {
+    const double re = x[c].real(), im = x[c].imag();
     for (int k = start_[c]; k < start_[c + 1]; ++k) {
-      const Block& b = blocks_[k];
-      y[row_[k]] += Complex{b[0] * x[c].real() + b[1] * x[c].imag(), b[2] * x[c].real() + b[3] * x[c].imag()};
+      const Block& b = blocks[k];
+      y[row_[k]] += Complex{b[0] * re + b[1] * im, b[2] * re + b[3] * im};
     }
+  }
+  return y;
 }
 
 void BlockMatrix::factorise() {

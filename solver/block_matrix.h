@@ -24,10 +24,14 @@ class BlockMatrix {
   std::vector<Block>& blocks() { return blocks_; }
   void clear();
   void add(int row, int column, std::complex<double> value);
-  /// y = A x.
-  void multiply(const std::vector<std::complex<double>>& x, std::vector<std::complex<double>>& y) const;
+  /// A x, with the matrix's own blocks or others of its pattern.
+  std::vector<std::complex<double>> multiply(const std::vector<std::complex<double>>& x) const {
+    return multiply(blocks_, x);
+  }
+  std::vector<std::complex<double>> multiply(const std::vector<Block>& blocks,
+                                             const std::vector<std::complex<double>>& x) const;
 
-  /// Throws ConvergenceError when the matrix is singular.
+  /// Throws ConvergenceError when the matrix is singular. The factor stays when the blocks change.
   void factorise();
   std::vector<std::complex<double>> solve(const std::vector<std::complex<double>>& right) const;
 

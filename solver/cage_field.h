@@ -35,8 +35,8 @@ struct CageSolution {
   std::complex<double> outer, inner;       // Wb/m: the forward wave of order p on both gap circles
   double torque = 0;                       // N m, whole machine
   double bar_loss = 0, ring_loss = 0;      // W, whole machine
-  int newton_steps = 0, factorisations = 0;
-  std::vector<double> residuals;  // relative, one per step
+  int newton_steps = 0, factorisations = 0, iterations = 0;  // the latter of GMRES, all steps together
+  std::vector<double> residuals;                             // relative, one per step
 };
 
 class CageField {
@@ -47,8 +47,9 @@ class CageField {
   ~CageField();
   CageField(CageField&&) noexcept;
 
-  /// Newton with the whole symmetric tangent of each locus; a factor that brought a step to a seventh of the residual
-  /// serves once more. From `start` or from nothing. Throws ConvergenceError.
+  /// Newton with the whole symmetric tangent of each locus, factorised where the iteration starts; later steps are
+  /// found by GMRES behind that factor, and by a new one where it no longer helps. From `start` (its A alone is needed)
+  /// or from nothing. Throws ConvergenceError.
   CageSolution solve(const CageExcitation& excitation, const CageSolution* start = nullptr);
 
   /// The field at the instant t = 0, when the rotor's d-axis lies on the axis of phase A, for pictures.

@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/locus_law.h"
-
 namespace polepitch {
 namespace {
 
@@ -175,7 +173,6 @@ void CageSystem::set_linear(const CageExcitation& e) {
 
 void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent) {
   const auto& elements = system.nonlinear.elements;
-  std::vector<BlockMatrix::Block>& blocks = matrix->blocks();
   for (size_t e = 0; e < elements.size(); ++e) {
     const ElementTable::Element& element = elements[e];
     const BhCurve& curve = system.curves[system.nonlinear_region[e]];
@@ -192,19 +189,29 @@ void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex
           if (element.unknown[i] >= 0)
             (*force)[element.unknown[i]] +=
                 p.weight * Complex{p.cx[i] * law.h[0] + p.cy[i] * law.h[1], p.cx[i] * law.h[2] + p.cy[i] * law.h[3]};
-      if (!tangent) continue;
-      for (int i = 0; i < 6; ++i)
-        for (int k = 0; k < 6; ++k) {
-          const int at = scatter[36 * e + 6 * i + k];
-          if (at < 0) continue;
-          const auto part = [&](int row, int column) {
-            const auto& t = law.tangent;
-            return p.weight * (p.cx[i] * (t[row][column] * p.cx[k] + t[row][column + 1] * p.cy[k]) +
-                               p.cy[i] * (t[row + 1][column] * p.cx[k] + t[row + 1][column + 1] * p.cy[k]));
-          };
-          BlockMatrix::Block& block = blocks[at];
-          block[0] += part(0, 0), block[1] += part(0, 2), block[2] += part(2, 0), block[3] += part(2, 2);
-        }
+      if (tangent) add_tangent(e, p, law);
+    }
+  }
+}
+
+/// One point's symmetric tangent, curl φ_i · T curl φ_k in each pair of parts.
+void CageSystem::add_tangent(size_t element, const ElementTable::Point& p, const LocusLaw& law) {
+  std::vector<BlockMatrix::Block>& blocks = matrix->blocks();
+  for (int k = 0; k < 6; ++k) {
+    double re[4], im[4];  // the law's answer to the real and imaginary part of φ_k
+    for (int i = 0; i < 4; ++i) {
+      const auto& t = law.tangent[i];
+      re[i] = p.weight * (t[0] * p.cx[k] + t[1] * p.cy[k]);
+      im[i] = p.weight * (t[2] * p.cx[k] + t[3] * p.cy[k]);
+    }
+    for (int i = 0; i < 6; ++i) {
+      const int at = scatter[36 * element + 6 * static_cast<size_t>(i) + static_cast<size_t>(k)];
+      if (at < 0) continue;
+      BlockMatrix::Block& block = blocks[at];
+      block[0] += p.cx[i] * re[0] + p.cy[i] * re[1];
+      block[1] += p.cx[i] * im[0] + p.cy[i] * im[1];
+      block[2] += p.cx[i] * re[2] + p.cy[i] * re[3];
+      block[3] += p.cx[i] * im[2] + p.cy[i] * im[3];
     }
   }
 }

@@ -10,6 +10,7 @@
 #include "solver/block_matrix.h"
 #include "solver/cage_field.h"
 #include "solver/field_system.h"
+#include "solver/locus_law.h"
 
 namespace polepitch {
 
@@ -49,6 +50,7 @@ struct CageSystem {
   void add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent);
 
  private:
+  void add_tangent(size_t element, const ElementTable::Point& p, const LocusLaw& law);
   void read_bars(const Materials& materials);
   void read_winding();
   void read_stiffness();

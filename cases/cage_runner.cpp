@@ -1,0 +1,52 @@
+#include "cases/cage_runner.h"
+
+#include <algorithm>
+#include <string>
+
+#include "cases/sweep.h"
+
+namespace polepitch {
+namespace {
+
+/// What tells one point from another between meshes.
+std::vector<double> numbers_of(const CageExcitation& e) {
+  return {e.omega, e.slip, e.voltage_fed ? 1.0 : 0.0, e.supply.real(), e.supply.imag(), e.resistance, e.end_inductance};
+}
+
+}  // namespace
+
+CageRunner::CageRunner(StudyContext& context, const RingSegment& ring)
+    : context_(context), ring_(ring), fields_(static_cast<size_t>(std::max(1, context.fields.workers()))) {}
+
+CageField& CageRunner::of(int worker) {
+  std::unique_ptr<CageField>& field = fields_[static_cast<size_t>(worker)];
+  if (field == nullptr) {
+    SolverOptions options;
+    options.tolerance = 1e-8;  // of the sources: small angles at small slip are differences
+    options.temperature = context_.kase.machine.general.values.number("temperature");
+    field = std::make_unique<CageField>(context_.section, context_.mesh, context_.kase.materials, ring_, options);
+  }
+  return *field;
+}
+
+std::vector<CageSolution> CageRunner::solve(const std::vector<CageExcitation>& points, double from, double to) {
+  const std::string name = context_.name + "/cage-" + std::to_string(context_.sweeps++);
+  std::vector<CageSolution> solved(points.size());
+  const auto one = [&](int worker, size_t i, bool first) {
+    CageSolution start;
+    const std::vector<double> numbers = numbers_of(points[i]);
+    if (context_.forerun)
+      if (auto carried = context_.forerun->start(name, i, numbers)) start.a = std::move(*carried);
+    const CageSolution* near = !start.a.empty() ? &start : first ? nullptr : &solved[i - 1];
+    solved[i] = of(worker).solve(points[i], near);
+    if (context_.keeps) context_.keeps->keep(name, i, numbers, solved[i].a);
+  };
+  run_in_chains(context_, points.size(), static_cast<int>(fields_.size()), one, from, to);
+  return solved;
+}
+
+CageSolution CageRunner::solve(const CageExcitation& point, const CageSolution& near) {
+  return of(0).solve(point, &near);
+}
+
+}  // namespace polepitch

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/cage_circuit.h"
 #include "cases/cage_runner.h"
 #include "cases/load.h"
 #include "cases/pull_out.h"
@@ -309,11 +310,19 @@ StudyResult cage_slip(StudyContext& context, const Block& study) {
   report_point(result, context, request, most, "largest torque");
   if (rated) report_point(result, context, request, *rated, "rated speed");
   if (rated && from_rest) report_ratios(result, context, points.front(), most, *rated);
+  std::vector<FieldAtSlip> seen;
+  for (const SlipPoint& p : points) seen.push_back({p.slip, p.field.current, p.field.torque});
   std::reverse(points.begin(), points.end());  // slip rising
   if (points.size() > 1) {
     result.results.curves.push_back(curve_of(context, points));
     result.results.curves.push_back(vector_curve(context, points));
   }
+  InductionCircuit circuit;
+  circuit.phases = phase_count(context.section);
+  circuit.pole_pairs = context.section.pole_pairs;
+  circuit.omega = request.omega;
+  circuit.r_1 = request.resistance;
+  add_circuits(result, context, circuit, request.voltage, seen);
   result.frame_axis = {"slip", "", "curve", "torque", "slip at held voltage"};
   if (request.ring.resistance == 0)
     result.results.warnings.push_back(context.name +

@@ -25,6 +25,13 @@ struct Drawer {
   int hidden = 0, first_hidden = 0, raised = 0;
   bool full = false;
 
+  void warn(int line, std::string message) {
+    Diagnostic& warning = drawing.warnings.emplace_back();
+    warning.place.file = faults.path;
+    warning.place.line = line;
+    warning.message = std::move(message);
+  }
+
   void leave_out(const std::string& type, int line) {
     auto& entry = left_out[type];
     if (entry.first++ == 0) entry.second = line;
@@ -99,8 +106,7 @@ void draw_curve(Drawer& d, const DxfRecord& r, const std::vector<DxfRecord>& ver
   const int part = static_cast<int>(d.drawing.entities.size());
   if (!draw_dxf_curve(drawer, r, vertices, place, part)) return d.leave_out(r.type, r.line);
   if (d.drawing.sketch.curves.size() == before) {
-    if (d.faults.faults.empty())
-      d.drawing.warnings.push_back({{d.faults.path, r.line, 0}, fmt::format("this {} has no length", r.type), ""});
+    if (d.faults.faults.empty()) d.warn(r.line, fmt::format("this {} has no length", r.type));
     return;
   }
   d.drawing.sketch.parts.push_back(fmt::format("{} on layer {} (line {})", r.type, layer, r.line));
@@ -139,16 +145,12 @@ void draw_record(Drawer& d, const std::vector<DxfRecord>& list, std::size_t& i, 
 
 void tell_left_out(Drawer& d) {
   for (const auto& [type, entry] : d.left_out)
-    d.drawing.warnings.push_back({{d.faults.path, entry.second, 0},
-                                  fmt::format("{} {} left out: this kind of entity is not read", entry.first,
-                                              entry.first == 1 ? type + " is" : type + "s are"),
-                                  ""});
+    d.warn(entry.second, fmt::format("{} {} left out: this kind of entity is not read", entry.first,
+                                     entry.first == 1 ? type + " is" : type + "s are"));
   if (d.hidden > 0)
-    d.drawing.warnings.push_back(
-        {{d.faults.path, d.first_hidden, 0},
-         fmt::format("entities in paper space, invisible, or on layers that are frozen or off are left out: {}",
-                     d.hidden),
-         ""});
+    d.warn(d.first_hidden,
+           fmt::format("entities in paper space, invisible, or on layers that are frozen or off are left out: {}",
+                       d.hidden));
 }
 
 }  // namespace

@@ -84,12 +84,12 @@ struct Reader {
 
 double chosen_unit(const DxfContent& content, const DxfOptions& options, DxfDrawing& drawing, DxfFaults& faults) {
   if (options.unit > 0) {
-    if (content.unit > 0 && content.unit != options.unit)
-      drawing.warnings.push_back({{drawing.path, 0, 0},
-                                  fmt::format("the drawing declares a unit of {:g} mm, the case one of {:g} mm, which "
-                                              "is taken",
-                                              content.unit * 1e3, options.unit * 1e3),
-                                  ""});
+    if (content.unit > 0 && content.unit != options.unit) {
+      Diagnostic& warning = drawing.warnings.emplace_back();
+      warning.place.file = drawing.path;
+      warning.message = fmt::format("the drawing declares a unit of {:g} mm, the case one of {:g} mm, which is taken",
+                                    content.unit * 1e3, options.unit * 1e3);
+    }
     return options.unit;
   }
   if (content.unit == 0)

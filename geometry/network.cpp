@@ -96,17 +96,21 @@ void split_curve(Network& network, const SketchCurve& c, int start, int end, con
 }
 
 // Two curves between the same points are the same when their middles coincide; the first drawn stays.
-void drop_doubles(Network& network, double tolerance) {
-  std::map<std::pair<int, int>, std::vector<Point>> seen;
+void drop_doubles(Network& network, double tolerance, std::vector<CurvePair>* doubles) {
+  std::map<std::pair<int, int>, std::vector<std::pair<Point, int>>> seen;
   Network kept;
   kept.points = network.points;
   for (std::size_t i = 0; i < network.curves.size(); ++i) {
     const Curve& c = network.curves[i];
     const Point m = middle(drawn(network, static_cast<int>(i)));
     auto& middles = seen[std::minmax(c.start, c.end)];
-    if (std::any_of(middles.begin(), middles.end(), [&](Point q) { return distance(q, m) <= 10 * tolerance; }))
+    const auto same = std::find_if(middles.begin(), middles.end(),
+                                   [&](const auto& other) { return distance(other.first, m) <= 10 * tolerance; });
+    if (same != middles.end()) {
+      if (doubles != nullptr) doubles->push_back({same->second, network.part[i], m});
       continue;
-    middles.push_back(m);
+    }
+    middles.push_back({m, network.part[i]});
     kept.curves.push_back(c);
     kept.part.push_back(network.part[i]);
   }
@@ -119,18 +123,37 @@ bool at_shared_end(const Curve& a, const Curve& b, const std::vector<Point>& poi
   return false;
 }
 
-void check_pair(const Sketch& sketch, const Network& network, int i, int j, double tolerance) {
+void find_crossings(const Network& network, int i, int j, double tolerance, std::vector<CurvePair>& found) {
   // Where two curves touch smoothly at a shared end, round-off moves the computed meeting by about √ε of the radius.
   const double slack = 100 * tolerance;
   for (Point p : meetings(drawn(network, i), drawn(network, j), tolerance)) {
     if (at_shared_end(network.curves[i], network.curves[j], network.points, p, slack)) continue;
-    throw GeometryError(fmt::format("'{}' crosses '{}' near ({:.3f}, {:.3f}) mm", sketch.parts[network.part[i]],
-                                    sketch.parts[network.part[j]], p.x * 1e3, p.y * 1e3),
-                        "change the dimensions of these parts so that they keep clear of each other");
+    found.push_back({network.part[i], network.part[j], p});
   }
 }
 
-void check_crossings(const Sketch& sketch, const Network& network, double tolerance) {
+}  // namespace
+
+SketchCurve drawn(const Network& network, int curve) {
+  const Curve& c = network.curves[curve];
+  return {network.points[c.start], network.points[c.end], c.arc, c.centre, c.ccw, network.part[curve]};
+}
+
+Network join(const Sketch& sketch, double tolerance, std::vector<CurvePair>* doubles) {
+  MergedPoints merged = merge_points(sketch, tolerance);
+  Network network;
+  network.points = std::move(merged.points);
+  const std::vector<int> order = sorted_by_x(network.points);
+  for (std::size_t i = 0; i < sketch.curves.size(); ++i) {
+    const int start = merged.of_end[2 * i], end = merged.of_end[2 * i + 1];
+    if (start != end) split_curve(network, sketch.curves[i], start, end, order, tolerance);
+  }
+  drop_doubles(network, tolerance, doubles);
+  return network;
+}
+
+std::vector<CurvePair> crossings(const Network& network, double tolerance) {
+  std::vector<CurvePair> found;
   const int n = static_cast<int>(network.curves.size());
   std::vector<Box> boxes;
   for (int i = 0; i < n; ++i) boxes.push_back(box_of(drawn(network, i), tolerance));
@@ -141,27 +164,16 @@ void check_crossings(const Sketch& sketch, const Network& network, double tolera
   for (int a = 0; a < n; ++a)
     for (int b = a + 1; b < n && boxes[order[b]].x0 <= boxes[order[a]].x1; ++b)
       if (overlap(boxes[order[a]], boxes[order[b]]))
-        check_pair(sketch, network, std::min(order[a], order[b]), std::max(order[a], order[b]), tolerance);
-}
-
-}  // namespace
-
-SketchCurve drawn(const Network& network, int curve) {
-  const Curve& c = network.curves[curve];
-  return {network.points[c.start], network.points[c.end], c.arc, c.centre, c.ccw, network.part[curve]};
+        find_crossings(network, std::min(order[a], order[b]), std::max(order[a], order[b]), tolerance, found);
+  return found;
 }
 
 Network connect(const Sketch& sketch, double tolerance) {
-  MergedPoints merged = merge_points(sketch, tolerance);
-  Network network;
-  network.points = std::move(merged.points);
-  const std::vector<int> order = sorted_by_x(network.points);
-  for (std::size_t i = 0; i < sketch.curves.size(); ++i) {
-    const int start = merged.of_end[2 * i], end = merged.of_end[2 * i + 1];
-    if (start != end) split_curve(network, sketch.curves[i], start, end, order, tolerance);
-  }
-  drop_doubles(network, tolerance);
-  check_crossings(sketch, network, tolerance);
+  Network network = join(sketch, tolerance);
+  for (const CurvePair& pair : crossings(network, tolerance))
+    throw GeometryError(fmt::format("'{}' crosses '{}' near ({:.3f}, {:.3f}) mm", sketch.parts[pair.first],
+                                    sketch.parts[pair.second], pair.at.x * 1e3, pair.at.y * 1e3),
+                        "change the dimensions of these parts so that they keep clear of each other");
   return network;
 }
 

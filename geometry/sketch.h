@@ -52,6 +52,15 @@ struct Network {
   std::vector<int> part;  // per curve
 };
 Network connect(const Sketch& sketch, double tolerance);
+
+/// A curve that lay on one drawn before it, and was dropped; two curves that cross.
+struct CurvePair {
+  int first = 0, second = 0;  // parts
+  Point at;
+};
+/// The same without a check: curves may still cross. `doubles`, where given, takes those that were dropped.
+Network join(const Sketch& sketch, double tolerance, std::vector<CurvePair>* doubles = nullptr);
+std::vector<CurvePair> crossings(const Network& network, double tolerance);
 SketchCurve drawn(const Network& network, int curve);
 
 /// A boundary traced with its face on the left: area > 0 bounds a face from outside, area < 0 is the outline of a

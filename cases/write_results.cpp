@@ -16,6 +16,7 @@
 #include "post/figure_gap.h"
 #include "post/figure_map.h"
 #include "post/figure_phasors.h"
+#include "post/paraview_script.h"
 #include "post/vtk_file.h"
 
 namespace polepitch {
@@ -90,11 +91,15 @@ void write_studies(const Case& kase, const Section& section, const Mesh& mesh, c
   SolverOptions options;
   options.temperature = kase.machine.general.values.number("magnet_temperature");
   FieldPool fields(section, mesh, kase.materials, options, 1);
+  std::vector<std::string> with_fields;
   for (const StudyResult& study : solved.studies) {
     throw_if_interrupted();
     if (kase.output.values.flag("pictures")) draw_study(kase, fields.of(0), study, directory);
-    if (!study.frames.empty()) write_fields(fields.of(0), study, directory);
+    if (study.frames.empty()) continue;
+    write_fields(fields.of(0), study, directory);
+    with_fields.push_back(study.frames.front().study);
   }
+  if (!with_fields.empty()) write_file(directory + "/field/open_in_paraview.py", paraview_script(with_fields));
 }
 
 }  // namespace polepitch

@@ -1,4 +1,4 @@
-# The texts of the report page (template, style, scripts) and Debian's dygraphs become part of the program, so that a
+# The texts of the report page (template, style, scripts), the script for ParaView and Debian's dygraphs become part of the program, so that a
 # page needs no network and the program no data directory for it.
 find_path(DYGRAPHS_DIR dygraph.min.js PATHS /usr/share/javascript/dygraphs REQUIRED
           DOC "Directory of dygraph.min.js and dygraph.min.css (Debian: libjs-dygraphs)")
@@ -7,6 +7,7 @@ set(page_assets report_template ${PROJECT_SOURCE_DIR}/post/page/report.mustache
                 page_style ${PROJECT_SOURCE_DIR}/post/page/page.css
                 chart_script ${PROJECT_SOURCE_DIR}/post/page/charts.js
                 scene_script ${PROJECT_SOURCE_DIR}/post/page/scene.js
+                paraview_script ${PROJECT_SOURCE_DIR}/post/paraview/open_in_paraview.py
                 chart_library ${DYGRAPHS_DIR}/dygraph.min.js
                 chart_library_style ${DYGRAPHS_DIR}/dygraph.min.css)
 

@@ -6,7 +6,7 @@
 
 namespace polepitch::page {
 
-extern const std::string_view report_template, page_style, chart_script, scene_script;
+extern const std::string_view report_template, page_style, chart_script, scene_script, paraview_script;
 extern const std::string_view chart_library, chart_library_style;
 
 }  // namespace polepitch::page

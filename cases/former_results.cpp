@@ -35,15 +35,26 @@ bool is_result(const std::string& file) {
   return std::any_of(types.begin(), types.end(), [&](const StudyType& t) { return belongs_to(file, t.name); });
 }
 
+/// What a run writes into circuit/.
+bool is_circuit(const std::string& file) {
+  constexpr std::array<const char*, 5> kBeginnings = {"machine_", "machine.", "flux_map", "inverse_map_",
+                                                      "parameters.csv"};
+  return file == "circuit.json" || std::any_of(kBeginnings.begin(), kBeginnings.end(),
+                                               [&](const char* begin) { return file.rfind(begin, 0) == 0; });
+}
+
 }  // namespace
 
 void remove_former_results(const std::string& directory) {
-  for (const fs::path& folder : {fs::path(directory), fs::path(directory) / "field"}) {
+  const fs::path circuit = fs::path(directory) / "circuit";
+  for (const fs::path& folder : {fs::path(directory), fs::path(directory) / "field", circuit}) {
     std::error_code fault;
     if (!fs::is_directory(folder, fault)) continue;
     std::vector<fs::path> former;
     for (const auto& entry : fs::directory_iterator(folder, fault))
-      if (is_result(entry.path().filename().string())) former.push_back(entry.path());
+      if (const std::string name = entry.path().filename().string();
+          folder == circuit ? is_circuit(name) : is_result(name))
+        former.push_back(entry.path());
     for (const fs::path& path : former)
       if (!fs::remove(path, fault) && fault)
         throw FileError("cannot remove the former result " + path.string() + ": " + fault.message(),

@@ -4,6 +4,7 @@
 
 #include "cases/adaption.h"
 #include "cases/case.h"
+#include "cases/circuit.h"
 #include "cases/command_line.h"
 #include "cases/describe.h"
 #include "cases/former_results.h"
@@ -13,6 +14,7 @@
 #include "cases/write_results.h"
 #include "geometry/section.h"
 #include "post/atomic_file.h"
+#include "post/circuit_files.h"
 #include "post/csv_file.h"
 #include "post/summary_file.h"
 
@@ -97,6 +99,8 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   for (const StudyResult& study : solved.studies) append(report.results, study.results);
   for (const ResultCurve& curve : report.results.curves) write_csv(curve, report.directory);
   if (!solved.studies.empty()) write_studies(kase, section, meshes.mesh, solved, report.directory);
+  const CircuitModel circuit = circuit_model(kase, section, report.results);
+  if (!circuit.empty()) write_circuit_files(circuit, report.directory + "/circuit");
   write_summary(report.case_name, program_version(), report.results, report.directory + "/summary.json");
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - begin;
   write_report({kase, section, meshes.mesh, solved, report, taken.count()});

@@ -7,6 +7,7 @@ find_package(Threads REQUIRED)
 find_package(OpenMP REQUIRED COMPONENTS CXX)  # its runtime library alone: to keep CHOLMOD's loops on one thread
 find_package(PkgConfig REQUIRED)
 pkg_check_modules(CAIRO REQUIRED IMPORTED_TARGET GLOBAL cairo)
+pkg_check_modules(MATIO REQUIRED IMPORTED_TARGET GLOBAL matio)
 
 # Debian ships neither a CMake package nor a pkg-config file for these. Makes the target polepitch::NAME.
 function(polepitch_find_library name header)

@@ -9,6 +9,7 @@
 #include "post/base64.h"
 #include "post/page_assets.h"
 #include "post/report_charts.h"
+#include "post/text_lines.h"
 
 namespace polepitch {
 namespace {
@@ -187,27 +188,6 @@ std::string report_page(const ReportPage& page, const Results& results) {
   return view.render(d);
 }
 
-std::string html_text(std::string_view words) {
-  std::string text;
-  for (char c : words) switch (c) {
-      case '&':
-        text += "&amp;";
-        break;
-      case '<':
-        text += "&lt;";
-        break;
-      case '>':
-        text += "&gt;";
-        break;
-      case '"':
-        text += "&quot;";
-        break;
-      default:
-        text += c;
-    }
-  return text;
-}
-
 std::string inline_svg(const std::string& file_text, const std::string& prefix, const std::string& words) {
   static const std::regex ids(R"re((\bid=")|(xlink:href="#)|(url\(#))re");
   const size_t begin = file_text.find("<svg");
@@ -215,13 +195,13 @@ std::string inline_svg(const std::string& file_text, const std::string& prefix, 
   std::string text = std::regex_replace(file_text.substr(begin), ids, "$&" + prefix + "-");
   const size_t head = text.find('>');
   const std::string id = prefix + "-title";
-  text.insert(head + 1, "<title id=\"" + id + "\">" + html_text(words) + "</title>");
+  text.insert(head + 1, "<title id=\"" + id + "\">" + xml_escaped(words) + "</title>");
   text.insert(4, " role=\"img\" aria-labelledby=\"" + id + "\"");
   return text;
 }
 
 std::string inline_png(const std::string& bytes, const std::string& words) {
-  return "<img src=\"data:image/png;base64," + base64(bytes) + "\" alt=\"" + html_text(words) + "\">";
+  return "<img src=\"data:image/png;base64," + base64(bytes) + "\" alt=\"" + xml_escaped(words) + "\">";
 }
 
 }  // namespace polepitch

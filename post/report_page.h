@@ -48,6 +48,5 @@ std::string inline_svg(const std::string& file_text, const std::string& prefix, 
 std::string inline_png(const std::string& bytes, const std::string& words);
 
 /// Text for HTML: & < > " replaced.
-std::string html_text(std::string_view words);
 
 }  // namespace polepitch

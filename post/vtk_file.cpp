@@ -26,6 +26,7 @@
 #include "post/element_field.h"
 #include "post/figure_disc.h"
 #include "post/gap_samples.h"
+#include "post/text_lines.h"
 
 namespace polepitch {
 namespace {
@@ -222,11 +223,8 @@ std::string pvd_text(const std::vector<std::pair<double, std::string>>& steps, c
       "<?xml version=\"1.0\"?>\n<VTKFile type=\"Collection\" version=\"0.1\" byte_order=\"LittleEndian\">\n"
       "  <!-- timestep: {} -->\n  <Collection>\n",
       step_label);
-  for (const auto& [step, file] : steps) {
-    std::string escaped;
-    for (char c : file) escaped += c == '&' ? "&amp;" : c == '"' ? "&quot;" : c == '<' ? "&lt;" : std::string(1, c);
-    text += fmt::format("    <DataSet timestep=\"{:.10g}\" file=\"{}\"/>\n", step, escaped);
-  }
+  for (const auto& [step, file] : steps)
+    text += fmt::format("    <DataSet timestep=\"{:.10g}\" file=\"{}\"/>\n", step, xml_escaped(file));
   return text + "  </Collection>\n</VTKFile>\n";
 }
 

@@ -1,0 +1,147 @@
+// SPICE subcircuits. Linkages are voltages of 1 F capacitors, so that nothing is differentiated.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "post/circuit_files.h"
+#include "post/text_lines.h"
+
+namespace polepitch {
+namespace {
+
+/// The code model goes straight between the points of its tables: this many lines keep that below 1e-4.
+constexpr size_t kLines = 161;
+
+/// A table of the two-dimensional code model: columns are i_d (or λ_d), rows i_q (or λ_q).
+template <class Value>
+std::string table(const std::vector<double>& x, const std::vector<double>& y, const std::string& words, Value value) {
+  std::string text = fmt::format(
+      "* {}\n* columns\n{}\n* rows\n{}\n* values along columns\n{:.17g}\n* values along rows\n"
+      "{:.17g}\n* table\n",
+      words, x.size(), y.size(), fmt::join(x, " "), fmt::join(y, " "));
+  for (size_t row = 0; row < y.size(); ++row) {
+    for (size_t column = 0; column < x.size(); ++column)
+      text += fmt::format("{}{:.17g}", column ? " " : "", value(column, row));
+    text += '\n';
+  }
+  return text;
+}
+
+std::vector<double> spread(double low, double high) {
+  std::vector<double> values(kLines);
+  for (size_t i = 0; i < kLines; ++i) values[i] = low + static_cast<double>(i) / (kLines - 1) * (high - low);
+  return values;
+}
+
+std::string header(const CircuitModel& model, const std::string& what) {
+  return fmt::format("* {}: {}\n", model.title.empty() ? model.machine : model.title, what) +
+         commented("* ", circuit_conventions(model)) +
+         "* Pins: a b c n, speed (V = rad/s, mechanical), torque (V = N m, at least 1 kohm of load).\n"
+         "* Start a transient with uic; an inertia is a capacitor at the speed pin fed by the torque.\n";
+}
+
+/// Angle and Park transform. Constants: 2π/3.
+std::string frame(int pole_pairs) {
+  return fmt::format(R"(Btheta 0 theta I={}*V(speed)
+Ctheta theta 0 1 ic={{theta0}}
+Bvd vd 0 V=0.66666666666666667*(V(a,n)*cos(V(theta))+V(b,n)*cos(V(theta)-2.0943951023931953)+V(c,n)*cos(V(theta)+2.0943951023931953))
+Bvq vq 0 V=-0.66666666666666667*(V(a,n)*sin(V(theta))+V(b,n)*sin(V(theta)-2.0943951023931953)+V(c,n)*sin(V(theta)+2.0943951023931953))
+Bpsid 0 psid I=V(vd)-{{rs}}*V(id)+{}*V(speed)*V(psiq)
+Cpsid psid 0 1 ic={{psid0}}
+Bpsiq 0 psiq I=V(vq)-{{rs}}*V(iq)-{}*V(speed)*V(psid)
+Cpsiq psiq 0 1 ic={{psiq0}}
+Bia a n I=V(id)*cos(V(theta))-V(iq)*sin(V(theta))
+Bib b n I=V(id)*cos(V(theta)-2.0943951023931953)-V(iq)*sin(V(theta)-2.0943951023931953)
+Bic c n I=V(id)*cos(V(theta)+2.0943951023931953)-V(iq)*sin(V(theta)+2.0943951023931953)
+Ra a n 1e9
+Rb b n 1e9
+Rc c n 1e9
+Rspeed speed 0 1e12
+)",
+                     pole_pairs, pole_pairs, pole_pairs);
+}
+
+void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMap& inverse, const std::string& name,
+             double resistance, std::vector<CircuitFile>& files) {
+  const FluxMap& map = entry.result.map;
+  const FluxMapSurface surface(map);
+  const FluxMapPoint rest = surface.at(0, 0, inverse.i_f);
+  std::string text = header(
+      model, fmt::format("saturated flux map of study {}, field current {:.6g} A", entry.result.study, inverse.i_f));
+  text += fmt::format(
+      "* Between its points the map is within {:.2g} of the field's largest linkage and {:.2g} of its "
+      "largest torque;\n* the inverse is within {:.2g}. Beyond the tables the last value holds.\n",
+      entry.result.linkage_error, entry.result.torque_error, inverse.error);
+  text += fmt::format(".subckt {} a b c n speed torque params: rs={:.17g} theta0=0 psid0={:.17g} psiq0={:.17g}\n", name,
+                      resistance, rest.lambda_d, rest.lambda_q);
+  text += frame(model.pole_pairs);
+  const auto add_table = [&](const char* what, const char* in, const char* out, const std::string& content) {
+    const std::string file = fmt::format("{}_{}.tab", name, what);
+    text += fmt::format("A{} {} {} tab_{}\n.model tab_{} table2d (offset=0 gain=1 order=3 file=\"{}\")\n", what, in,
+                        out, what, what, file);
+    files.push_back({file, content});
+  };
+  const size_t n = inverse.lambda_d.size();
+  add_table("id", "%v(psid) %v(psiq)", "%v(id)",
+            table(inverse.lambda_d, inverse.lambda_q, "i_d [A] over lambda_d (columns) and lambda_q (rows) [Wb]",
+                  [&](size_t d, size_t q) { return inverse.i_d[q * n + d]; }));
+  add_table("iq", "%v(psid) %v(psiq)", "%v(iq)",
+            table(inverse.lambda_d, inverse.lambda_q, "i_q [A] over lambda_d (columns) and lambda_q (rows) [Wb]",
+                  [&](size_t d, size_t q) { return inverse.i_q[q * n + d]; }));
+  const std::vector<double> i_d = spread(map.i_d.front(), map.i_d.back()),
+                            i_q = spread(map.i_q.front(), map.i_q.back());
+  add_table("torque", "%v(id) %v(iq)", "%v(torque)",
+            table(i_d, i_q, "torque [N m] over i_d (columns) and i_q (rows) [A]",
+                  [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).torque; }));
+  text += fmt::format(".ends {}\n", name);
+  files.push_back({name + ".cir", text});
+  // For circuits that have currents as states.
+  files.push_back({name + "_lambda_d.tab",
+                   table(i_d, i_q, "lambda_d [Wb] over i_d (columns) and i_q (rows) [A]",
+                         [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).lambda_d; })});
+  files.push_back({name + "_lambda_q.tab",
+                   table(i_d, i_q, "lambda_q [Wb] over i_d (columns) and i_q (rows) [A]",
+                         [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).lambda_q; })});
+}
+
+/// λ_d = L_d i_d + L_df i_f, λ_f = (m/2) L_df i_d + L_ff i_f, turned round.
+CircuitFile linear(const CircuitModel& model, const CircuitState& state, const std::string& name, double rs,
+                   double rf) {
+  const double w = model.base->omega;
+  const double ld = state.value("X_d_apparent") / w, lq = state.value("X_q_apparent") / w,
+               ldf = state.value("X_df") / w, lff = state.value("L_ff");
+  const double det = ld * lff - 0.5 * model.phases * ldf * ldf;
+  std::string text = header(model, fmt::format("constant inductances of study {} at {}", state.study, state.at));
+  text += "* f1 f2: terminals of the field winding.\n";
+  text += fmt::format(
+      ".subckt {} a b c n f1 f2 speed torque params: rs={:.17g} rf={:.17g} theta0=0 psid0=0 psiq0=0 "
+      "psif0=0\n",
+      name, rs, rf);
+  text += frame(model.pole_pairs);
+  text += fmt::format("Bid id 0 V={:.17g}*V(psid)-{:.17g}*V(psif)\n", lff / det, ldf / det);
+  text += fmt::format("Biq iq 0 V={:.17g}*V(psiq)\n", 1 / lq);
+  text += fmt::format("Bif if 0 V={:.17g}*V(psif)-{:.17g}*V(psid)\n", ld / det, 0.5 * model.phases * ldf / det);
+  text += "Bpsif 0 psif I=V(f1,f2)-{rf}*V(if)\nCpsif psif 0 1 ic={psif0}\nBf f1 f2 I=V(if)\nRf f1 f2 1e9\n";
+  text += fmt::format("Btorque torque 0 V={:.17g}*(V(psid)*V(iq)-V(psiq)*V(id))\n.ends {}\n",
+                      0.5 * model.phases * model.pole_pairs, name);
+  return {name + ".cir", text};
+}
+
+}  // namespace
+
+std::vector<CircuitFile> spice_files(const CircuitModel& model) {
+  std::vector<CircuitFile> files;
+  const CircuitParameter *rs = model.winding.find("R_phase"), *rf = model.winding.find("R_field");
+  if (model.phases != 3 || !rs) return files;
+  int number = 0;
+  for (const CircuitMap& map : model.maps)
+    for (const InverseMap& inverse : inverse_maps(map.result.map, kLines))
+      add_map(model, map, inverse, fmt::format("machine_map_{}", ++number), rs->value, files);
+  number = 0;
+  for (const CircuitState& state : model.states)
+    if (model.base && rf && state.find("L_ff") && state.find("X_q_apparent"))
+      files.push_back(linear(model, state, fmt::format("machine_linear_{}", ++number), rs->value, rf->value));
+  return files;
+}
+
+}  // namespace polepitch

@@ -1,0 +1,41 @@
+// A machine whose linkages are closed formulas, as a circuit model; folders and commands for tests of its files.
+#pragma once
+
+#include <complex>
+#include <string>
+#include <vector>
+
+#include "post/circuit_model.h"
+
+namespace polepitch {
+
+/// λ_d = 0.08 + 0.06 tanh(i_d/150) and λ_q = 0.15 tanh(i_q/120) (1 + 0.1 tanh(i_d/150)): invented, with both axes
+/// saturating and one leaning on the other; torque 3/2 p (λ_d i_q − λ_q i_d) with p = 4.
+FluxMapPoint saturating_machine(double i_d, double i_q);
+/// Its map of 17 × 17 currents and a state of round numbers with a field winding.
+CircuitModel circuit_example();
+
+/// A new folder with the model's files, removed at the end.
+class CircuitFolder {
+ public:
+  explicit CircuitFolder(const CircuitModel& model);
+  ~CircuitFolder();
+  const std::string& path() const { return path_; }
+  std::string text(const std::string& file) const;
+  /// Standard output of a shell command run in the folder; a test failure unless it exits with 0.
+  std::string run(const std::string& command) const;
+
+ private:
+  std::string path_;
+};
+
+struct TransientEnd {
+  double i_d = 0, i_q = 0, i_f = 0, torque = 0;
+};
+
+/// The subcircuit fed with three sinusoids of v_d + j v_q (peak) at a constant speed, from rest linkages until
+/// `duration` [s]: phase currents turned into dq at the end. `field_volts` feeds the field winding where there is one.
+TransientEnd spice_transient(const CircuitFolder& folder, const std::string& subcircuit, std::complex<double> voltage,
+                             int pole_pairs, double omega, double duration, double field_volts = 0);
+
+}  // namespace polepitch

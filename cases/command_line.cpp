@@ -17,6 +17,7 @@ namespace {
 constexpr const char* footer = R"(Examples:
   polepitch new salient-generator        write salient-generator.toml to start from
   polepitch check salient-generator.toml read, lay out, draw and mesh it; pictures in salient-generator/
+  polepitch check motor.toml --dxf motor.dxf  also write the section as a drawing
   polepitch run salient-generator.toml   solve its studies; results in salient-generator/
   polepitch run motor.toml -o out --jobs 2 --json
   polepitch list slots                   what can stand in a case file
@@ -61,6 +62,8 @@ void add_commands(CLI::App& app, CommandLine& line) {
     command->add_option("-o,--output", line.output, "Directory of the results; default: the case's name, here")
         ->check(refuse_empty);
   }
+  check->add_option("--dxf", line.drawing, "Write the section as a drawing: DXF, mm, layers named by role")
+      ->check(refuse_empty);
   run->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
   CLI::App* create = app.add_subcommand("new", "Write a commented case file that runs, to start from");
   create->add_option("KIND", line.topic, "Kind of machine; `polepitch list machines` names them")->required();

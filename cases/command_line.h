@@ -12,6 +12,7 @@ struct CommandLine {
   std::string text;       // of `text` (help, version): to be printed as it is
   std::string case_path;  // run, check
   std::string output;     // -o; "" = the default
+  std::string drawing;    // --dxf of check; "" = none
   std::string topic;      // KIND of new, topic of list and docs
   int jobs = 1;
   bool json = false;

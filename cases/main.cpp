@@ -41,12 +41,14 @@ void print_error(std::string text) {
 int run(const CommandLine& line) {
   Progress progress(!line.quiet);
   const std::string directory = line.output.empty() ? default_directory(line.case_path) : line.output;
-  const RunReport report = run_case({line.case_path, directory, line.jobs, line.command == Command::run}, progress);
+  const RunReport report =
+      run_case({line.case_path, directory, line.jobs, line.command == Command::run, line.drawing}, progress);
   progress.clear();
   if (line.json)
     print(summary_text(report.case_name, program_version(), report.results));
   else if (!line.quiet)
-    print(summary_table(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory));
+    print(summary_table(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory) +
+          (line.drawing.empty() ? "" : fmt::format("the section is drawn in {}\n", line.drawing)));
   for (const Diagnostic& fault : report.failed) print_error(to_text(fault));
   return static_cast<int>(report.failed.empty() ? ExitCode::ok : ExitCode::some_points_failed);
 }

@@ -12,6 +12,7 @@
 #include "cases/report.h"
 #include "cases/run_studies.h"
 #include "cases/write_results.h"
+#include "geometry/dxf_writer.h"
 #include "geometry/section.h"
 #include "post/atomic_file.h"
 #include "post/circuit_files.h"
@@ -76,6 +77,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
 
   // 4. Describe: what needs no field.
   make_directory(report.directory);
+  if (!request.drawing.empty()) write_file(request.drawing, dxf_text(section));
   remove_former_results(report.directory);
   report.results = describe_machine(kase, section, meshes.mesh);
   append(report.results, adaption);

@@ -15,6 +15,7 @@ struct RunRequest {
   std::string directory;  // "" = the case's name in the current directory
   int jobs = 1;           // worker threads
   bool solve = true;      // false: stop after the description (`polepitch check`)
+  std::string drawing{};  // DXF file of the section, "" for none
 };
 
 struct RunReport {

@@ -27,7 +27,7 @@ bool belongs_to(const std::string& file, const std::string& study) {
 
 bool is_result(const std::string& file) {
   constexpr std::array<const char*, 5> kEndings = {".csv", ".png", ".svg", ".vtu", ".pvd"};
-  if (file == "summary.json" || file == "report.html") return true;
+  if (file == "summary.json" || file == "report.html" || file == "open_in_paraview.py") return true;
   const std::string ending = fs::path(file).extension().string();
   if (std::find(kEndings.begin(), kEndings.end(), ending) == kEndings.end()) return false;
   if (belongs_to(file, "description") || file == "section" + ending || file == "mesh" + ending) return true;

@@ -9,6 +9,8 @@
 
 namespace polepitch {
 
+struct TomlNode;
+
 struct Case {
   std::string path;
   std::string name;  // file name without extension
@@ -23,5 +25,8 @@ struct Case {
 /// Reads, checks and fills in defaults. Throws InputError with every fault of the file, FileError when it cannot be
 /// read.
 Case read_case(const std::string& path);
+
+/// The same from the tree of a file's text, which a variation may have changed.
+Case read_case(const TomlNode& root, const std::string& path, const std::string& text);
 
 }  // namespace polepitch

@@ -1,6 +1,7 @@
 #include "cases/case_tables.h"
 
 #include "cases/study.h"
+#include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
 #include "geometry/machine.h"
 
@@ -68,6 +69,10 @@ std::vector<CaseTable> case_tables() {
   tables.push_back({"[output]", "output", "", "", "Optional: what is written.", output_parameters()});
   for (const StudyType& study : study_types())
     tables.push_back({"[[study]]", "study", "type", study.name, study.sentence, study.parameters});
+  tables.push_back({"[sweep]", "sweep", "", "", "Optional: what `polepitch sweep` varies ([sweeps.md](sweeps.md)).",
+                    sweep_parameters()});
+  tables.push_back({"[[sweep.parameter]]", "sweep.parameter", "", "", "One parameter that varies; as many as wanted.",
+                    swept_parameter_parameters()});
   return tables;
 }
 

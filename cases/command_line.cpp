@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cstdio>
 #include <filesystem>
 #include <sstream>
 #include <thread>
@@ -20,6 +21,7 @@ constexpr const char* footer = R"(Examples:
   polepitch check motor.toml --dxf motor.dxf  also write the section as a drawing
   polepitch run salient-generator.toml   solve its studies; results in salient-generator/
   polepitch run motor.toml -o out --jobs 2 --json
+  polepitch sweep motor.toml --csv       every point of the case's [sweep]; run it again to go on
   polepitch list slots                   what can stand in a case file
   polepitch docs case-file               every parameter with unit, range, default and meaning
   polepitch docs material-file           what a material file of your own holds, and its B-H table as CSV
@@ -54,6 +56,34 @@ std::string refuse_empty(const std::string& text) {
   return text.empty() ? "the name is empty; leave the option out for the default" : "";
 }
 
+/// "2/8": the second of eight.
+std::string refuse_shard(const std::string& text) {
+  int shard = 0, shards = 0, length = 0;
+  const bool read = std::sscanf(text.c_str(), "%6d/%6d%n", &shard, &shards, &length) == 2;
+  if (read && length == static_cast<int>(text.size()) && shard >= 1 && shard <= shards) return "";
+  return "\"" + text + "\" is no shard; write i/N with i from 1 to N, like 2/8";
+}
+
+void add_sweep_commands(CLI::App& app, CommandLine& line) {
+  CLI::App* sweep =
+      app.add_subcommand("sweep", "Solve a case file for every point of its [sweep]; go on where it stopped");
+  sweep->add_option("CASE", line.case_path, "Case file (TOML)")->required();
+  sweep->add_option("-o,--output", line.output, "Directory of store and pictures; default: the case's name, here")
+      ->check(refuse_empty);
+  sweep->add_option("--jobs", line.jobs, "Worker processes")->check(CLI::Range(1, 1024))->capture_default_str();
+  sweep->add_option("--shard", line.shard, "i/N: only every N-th point from the i-th on, into a store of its own")
+      ->check(refuse_shard);
+  sweep->add_flag("--csv", line.csv, "Write sweep.csv too");
+  sweep->add_flag("--retry", line.retry, "Solve points again that failed before");
+  sweep
+      ->add_option("--slurm", line.slurm,
+                   "Write a script that submits N shards and their merging to Slurm; solve nothing")
+      ->check(CLI::Range(1, 100000));
+  CLI::App* merge = app.add_subcommand("merge", "One store of the stores of shards; tells gaps and duplicates");
+  merge->add_option("OUT", line.output, "Store to write or add to")->required()->check(refuse_empty);
+  merge->add_option("IN", line.inputs, "Stores of the shards")->required()->expected(1, 100000);
+}
+
 void add_commands(CLI::App& app, CommandLine& line) {
   CLI::App* run = app.add_subcommand("run", "Solve the studies of a case file and write the results");
   CLI::App* check = app.add_subcommand("check", "Read, lay out, draw, mesh and describe, without solving a field");
@@ -65,6 +95,7 @@ void add_commands(CLI::App& app, CommandLine& line) {
   check->add_option("--dxf", line.drawing, "Write the section as a drawing: DXF, mm, layers named by role")
       ->check(refuse_empty);
   run->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
+  add_sweep_commands(app, line);
   CLI::App* create = app.add_subcommand("new", "Write a commented case file that runs, to start from");
   create->add_option("KIND", line.topic, "Kind of machine; `polepitch list machines` names them")->required();
   create->add_option("-o,--output", line.output, "File to write; - is standard output; default: KIND.toml")
@@ -79,6 +110,8 @@ Command chosen(const CLI::App& app) {
   const std::string name = app.get_subcommands().front()->get_name();
   if (name == "run") return Command::run;
   if (name == "check") return Command::check;
+  if (name == "sweep") return Command::sweep;
+  if (name == "merge") return Command::merge;
   if (name == "new") return Command::create;
   return name == "list" ? Command::list : Command::docs;
 }

@@ -2,18 +2,24 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 namespace polepitch {
 
-enum class Command { run, check, create, list, docs, text };
+enum class Command { run, check, sweep, merge, create, list, docs, text };
 
 struct CommandLine {
   Command command = Command::text;
-  std::string text;       // of `text` (help, version): to be printed as it is
-  std::string case_path;  // run, check
-  std::string output;     // -o; "" = the default
-  std::string drawing;    // --dxf of check; "" = none
-  std::string topic;      // KIND of new, topic of list and docs
+  std::string text;                 // of `text` (help, version): to be printed as it is
+  std::string case_path;            // run, check, sweep
+  std::string output;               // -o; "" = the default
+  std::string drawing;              // --dxf of check; "" = none
+  std::string topic;                // KIND of new, topic of list and docs
+  std::vector<std::string> inputs;  // of merge
+  std::string shard;                // "2/8"; "" = the whole sweep
+  int slurm = 0;                    // tasks of the script; 0 = none
+  bool csv = false;
+  bool retry = false;
   int jobs = 1;
   bool json = false;
   bool quiet = false;

@@ -1,5 +1,6 @@
 // The only place that prints and that turns errors into exit codes.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <malloc.h>
 #include <unistd.h>
 
@@ -8,6 +9,7 @@
 #include <cstring>
 #include <filesystem>
 
+#include "cases/case.h"
 #include "cases/command_line.h"
 #include "cases/docs.h"
 #include "cases/interrupt.h"
@@ -15,6 +17,7 @@
 #include "cases/listing.h"
 #include "cases/run_case.h"
 #include "cases/summary_table.h"
+#include "cases/variation_run.h"
 #include "post/atomic_file.h"
 #include "post/summary_file.h"
 #include "solver/sparse_cholesky.h"
@@ -53,6 +56,61 @@ int run(const CommandLine& line) {
   return static_cast<int>(report.failed.empty() ? ExitCode::ok : ExitCode::some_points_failed);
 }
 
+int sweep(const CommandLine& line) {
+  Progress progress(!line.quiet);
+  SweepRequest request{line.case_path, line.output.empty() ? default_directory(line.case_path) : line.output,
+                       line.jobs};
+  request.csv = line.csv;
+  request.retry = line.retry;
+  if (!line.shard.empty()) {
+    request.shard = std::stoul(line.shard);
+    request.shards = std::stoul(line.shard.substr(line.shard.find('/') + 1));
+  }
+  if (line.slurm > 0) {
+    const std::string path = request.directory + "/sweep.slurm.sh";
+    read_case(line.case_path);  // told here rather than by every task
+    make_directory(request.directory);
+    write_file(path, slurm_script(request, static_cast<std::size_t>(line.slurm)));
+    if (!line.quiet && !line.json) print(fmt::format("wrote {0}; submit it with: sh {0}\n", path));
+    return 0;
+  }
+  const SweepReport report = run_sweep(request, progress);
+  if (line.csv) write_file(request.directory + "/sweep.csv", sweep_csv(report));
+  if (request.shards == 1) draw_sweep(report, request.directory);
+  progress.clear();
+  if (line.json)
+    print(sweep_json(report));
+  else if (!line.quiet)
+    print(sweep_table(report) + fmt::format("the store is {}\n", report.store_path));
+  for (std::size_t i = 0; i < report.points.size(); ++i)
+    if (const auto& row = report.points[i].row; row && row->exit_code != 0)
+      print_error(fmt::format("error: point {}: {}", i + 1, row->reason));
+  if (report.killed > 0)
+    print_error(
+        fmt::format("error: {} workers were killed before their point was finished\n  hint: run the same "
+                    "command again; with fewer --jobs when memory is short",
+                    report.killed));
+  return static_cast<int>(report.failed + report.killed == 0 ? ExitCode::ok : ExitCode::some_points_failed);
+}
+
+int merge(const CommandLine& line) {
+  const MergeReport report = merge_stores(line.output, line.inputs);
+  if (line.json)
+    print(merge_json(report));
+  else if (!line.quiet)
+    print(fmt::format("{}: {} points, {} failed; {} stood in more than one input\n", line.output, report.rows,
+                      report.failed, report.duplicates));
+  for (const auto& [name, count] : report.missing)
+    print_error(
+        fmt::format("error: {} points of the sweep of {} are missing (numbers {}{})\n  hint: run the shards that "
+                    "they belong to again: point n is of shard (n - 1) mod N + 1",
+                    count, name, fmt::join(report.gaps, ", "), count > report.gaps.size() ? ", …" : ""));
+  for (const std::string& key : report.differing)
+    print_error(fmt::format("error: the inputs have different results for the point {}; the first is kept", key));
+  const bool whole = report.missing.empty() && report.differing.empty();
+  return static_cast<int>(whole ? ExitCode::ok : ExitCode::some_points_failed);
+}
+
 int create(const CommandLine& line) {
   const std::string text = starter_case(line.topic);
   if (line.output == "-") {
@@ -85,6 +143,10 @@ int dispatch(const CommandLine& line) {
     case Command::run:
     case Command::check:
       return run(line);
+    case Command::sweep:
+      return sweep(line);
+    case Command::merge:
+      return merge(line);
     case Command::create:
       return create(line);
     case Command::list:

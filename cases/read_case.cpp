@@ -10,6 +10,7 @@
 #include "cases/case_tables.h"
 #include "cases/material_library.h"
 #include "cases/study.h"
+#include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
 
 namespace polepitch {
@@ -210,22 +211,27 @@ void check_materials(Reader& reader, const Materials& materials) {
 }  // namespace
 
 Case read_case(const std::string& path) {
+  const std::string text = read_text_file(path);
+  if (text.find_first_not_of(" \t\r\n") == std::string::npos)
+    throw InputError("the case file is empty", "`polepitch new` writes one to start from", {path, 1, 1});
+  return read_case(parse_toml(text, path), path, text);
+}
+
+Case read_case(const TomlNode& root, const std::string& path, const std::string& text) {
   Case kase;
   kase.path = path;
   kase.name = std::filesystem::path(path).stem().string();
-  kase.text = read_text_file(path);
-  if (kase.text.find_first_not_of(" \t\r\n") == std::string::npos)
-    throw InputError("the case file is empty", "`polepitch new` writes one to start from", {path, 1, 1});
-  const TomlNode root = parse_toml(kase.text, path);
-
+  kase.text = text;
   Reader reader{root, {}, {}, {}};
-  const Block top = read_block("", &root, case_parameters(),
-                               {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study"},
-                               reader.faults);
+  const Block top = read_block(
+      "", &root, case_parameters(),
+      {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep", "optimise"},
+      reader.faults);
   kase.title = top.values.has("title") ? top.values.text("title") : kase.name;
   kase.machine = read_machine(reader);
   kase.studies = read_studies(reader);
   kase.output = read_plain(reader, "output", output_parameters(), false);
+  read_variation_plan(root, reader.faults);  // its faults are told with the file's others
   kase.materials = load_material_library();
   add_material_files(reader, top, path, kase.materials);
   check_materials(reader, kase.materials);

@@ -38,16 +38,6 @@ void append(Results& all, const Results& more) {
   append(all.warnings, more.warnings);
 }
 
-/// What does not converge there may do so on the finer mesh: its numbers then have no error.
-SolvedStudies run_coarser(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
-                          Forerun& forerun) {
-  try {
-    return run_studies(kase, section, mesh, jobs, progress, &forerun);
-  } catch (const ConvergenceError&) {
-    return {};
-  }
-}
-
 }  // namespace
 
 RunReport run_case(const RunRequest& request, Progress& progress) {
@@ -88,11 +78,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   // error is a share of the difference.
   SolvedStudies solved;
   if (solve) {
-    Forerun forerun(section, meshes.coarser, meshes.mesh);
-    progress.start("coarser mesh");
-    const SolvedStudies coarser = run_coarser(kase, section, meshes.coarser, request.jobs, progress, forerun);
-    solved = run_studies(kase, section, meshes.mesh, request.jobs, progress, nullptr, &forerun);
-    attach_errors(solved, coarser, meshes);
+    solved = solve_on_both_meshes(kase, section, meshes, request.jobs, progress);
     report.failed = solved.failed;
   }
 

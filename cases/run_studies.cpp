@@ -65,4 +65,19 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
   return solved;
 }
 
+SolvedStudies solve_on_both_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes, int jobs,
+                                   Progress& progress) {
+  Forerun forerun(section, meshes.coarser, meshes.mesh);
+  progress.start("coarser mesh");
+  SolvedStudies coarser;
+  try {
+    coarser = run_studies(kase, section, meshes.coarser, jobs, progress, &forerun);
+  } catch (const ConvergenceError&) {
+    // What does not converge there may do so on the finer mesh: its numbers then have no error.
+  }
+  SolvedStudies solved = run_studies(kase, section, meshes.mesh, jobs, progress, nullptr, &forerun);
+  attach_errors(solved, coarser, meshes);
+  return solved;
+}
+
 }  // namespace polepitch

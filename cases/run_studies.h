@@ -32,4 +32,8 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
 /// small by luck. Beside it stands half the relative error of the linkages, times the value.
 void attach_errors(SolvedStudies& solved, const SolvedStudies& coarser, const CaseMeshes& meshes);
 
+/// Runs the studies on the coarser mesh, then from its fields on the final one, and attaches the errors.
+SolvedStudies solve_on_both_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes, int jobs,
+                                   Progress& progress);
+
 }  // namespace polepitch

@@ -3,6 +3,7 @@
 find_package(fmt REQUIRED)
 find_package(tomlplusplus REQUIRED)
 find_package(VTK 9.1 REQUIRED COMPONENTS CommonCore CommonDataModel IOXML)
+find_package(SQLite3 REQUIRED)
 find_package(Threads REQUIRED)
 find_package(OpenMP REQUIRED COMPONENTS CXX)  # its runtime library alone: to keep CHOLMOD's loops on one thread
 find_package(PkgConfig REQUIRED)

@@ -76,8 +76,9 @@ std::vector<double> levels_of(const Drawn& d, std::size_t k) {
 
 ContourMap map_of(const Drawn& d) {
   const auto& p = d.report.plan.parameters;
-  ContourMap map{"sweep",   d.label, title_of(d), axis_name(p[0]), p[0].unit,       axis_name(p[1]),
-                 p[1].unit, d.label, d.unit,      levels_of(d, 0), levels_of(d, 1), {}};
+  ContourMap map{"sweep",   d.label,         title_of(d),     axis_name(p[0]),
+                 p[0].unit, axis_name(p[1]), p[1].unit,       d.label.substr(d.label.find('.') + 1),
+                 d.unit,    levels_of(d, 0), levels_of(d, 1), {}};
   map.z.assign(map.x.size() * map.y.size(), kNone);
   for (std::size_t n = 0; n < d.z.size(); ++n) {
     const auto& values = d.report.points[n].values;

@@ -175,9 +175,7 @@ std::string point_key(const TomlNode& root, const std::string& case_path) {
   std::string text = fmt::format("polepitch {} ", program_version());
   TomlNode kept = root;
   auto& table = std::get<TomlNode::Table>(kept.data);
-  std::erase_if(table, [](const TomlEntry& e) {
-    return e.key == "sweep" || e.key == "optimise" || e.key == "output" || e.key == "title";
-  });
+  std::erase_if(table, [](const TomlEntry& e) { return e.key == "sweep" || e.key == "output" || e.key == "title"; });
   add_canonical(kept, text);
   if (const TomlNode* files = find(root, "material_files"); files != nullptr && files->array() != nullptr)
     for (const TomlNode& file : *files->array())

@@ -87,14 +87,6 @@ bool has_magnets(const Section& section) {
                      [](const Region& r) { return r.role == Role::magnet; });
 }
 
-std::vector<double> equal_lines(double first, double last, int count) {
-  std::vector<double> lines;
-  for (int k = 0; k < count; ++k) lines.push_back(first + (last - first) * k / (count - 1));
-  for (double& line : lines)
-    if (std::abs(line) < 1e-12 * (last - first)) line = 0;
-  return lines;
-}
-
 FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions, const FluxMap* known, double from,
                        double to) {
   FluxMap map = zero_map(grid);

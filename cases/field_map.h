@@ -29,9 +29,6 @@ struct FieldMap {
 void check_map_machine(const Section& section, const Block& study, const std::string& what);
 bool has_magnets(const Section& section);
 
-/// `count` values from first to last, 0 among them exactly where it is one.
-std::vector<double> equal_lines(double first, double last, int count);
-
 /// Means at every point of the grid. Points that `known` holds are taken from there. Without magnets the field of −i is
 /// that of i with the sign changed: such pairs are solved once.
 FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions, const FluxMap* known = nullptr,

@@ -225,8 +225,7 @@ Case read_case(const TomlNode& root, const std::string& path, const std::string&
   Reader reader{root, {}, {}, {}};
   const Block top = read_block(
       "", &root, case_parameters(),
-      {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep", "optimise"},
-      reader.faults);
+      {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep"}, reader.faults);
   kase.title = top.values.has("title") ? top.values.text("title") : kase.name;
   kase.machine = read_machine(reader);
   kase.studies = read_studies(reader);

@@ -24,9 +24,10 @@ std::vector<QuantityDefinition> chart_quantities() {
       {"circuit_X_m", "ohm", "Magnetising reactance of the circuit's T form."},
       {"circuit_X_sigma", "ohm", "Whole leakage of the circuit's inverse-gamma form, in the stator branch."},
       {"circuit_X_M", "ohm", "Magnetising reactance of the circuit's inverse-gamma form."},
-      {"circuit_R_a", "ohm", "Resistance of the circuit's only or outer cage, referred to the stator."},
-      {"circuit_R_b", "ohm", "Resistance of the circuit's inner cage, referred to the stator."},
-      {"circuit_X_b", "ohm", "Leakage of the circuit's inner cage beyond the outer one's, referred to the stator."},
+      {"circuit_R_a", "ohm",
+       "Resistance of the circuit's only cage, or of the branch without leakage of two, referred to the stator."},
+      {"circuit_R_b", "ohm", "Resistance of the circuit's branch with leakage of two, referred to the stator."},
+      {"circuit_X_b", "ohm", "Leakage of that branch beyond what both have in common, referred to the stator."},
       {"circuit_torque_deviation", "",
        "Largest difference between the circuit's torque and the field's, at slips that the fit did not use, over the "
        "largest torque of the curve."},

@@ -7,11 +7,6 @@
 namespace polepitch {
 namespace {
 
-std::string quoted(std::string text) {
-  for (size_t at = text.find('"'); at != std::string::npos; at = text.find('"', at + 2)) text.insert(at, 1, '"');
-  return '"' + text + '"';
-}
-
 std::string or_empty(const std::optional<double>& value) {
   return value ? fmt::format("{}", *value) : "";
 }
@@ -19,7 +14,7 @@ std::string or_empty(const std::optional<double>& value) {
 void add_state(const CircuitState& state, std::string& text) {
   for (const CircuitParameter& p : state.parameters)
     text += fmt::format("{},{},{},{},{},{},{},{}\n", p.symbol, p.value, p.unit, or_empty(p.per_unit), or_empty(p.error),
-                        state.study, quoted(state.at), quoted(p.meaning));
+                        state.study, csv_field(state.at), csv_field(p.meaning));
 }
 
 CircuitFile map_file(const CircuitModel& model, const CircuitMap& entry, int number) {

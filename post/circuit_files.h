@@ -16,7 +16,8 @@ struct CircuitFile {
 /// Subcircuits of a three-phase machine. `machine_map_F.cir` (and its four tables) for each field current of each map:
 /// linkages are states, currents come from the inverse map, torque from the forward one. `machine_linear_N.cir` for
 /// each state of a machine with a field winding: constant inductances, with terminals of the field winding.
-/// Pins a b c n [f1 f2] speed torque; speed in rad/s and torque in N m as voltages. Other phase numbers: nothing.
+/// Pins a b c n (delta: a b c) [f1 f2] speed torque; speed in rad/s and torque in N m as voltages. Other phase numbers:
+/// nothing.
 std::vector<CircuitFile> spice_files(const CircuitModel& model);
 
 /// `machine_data.mo`, a package of records, and `flux_maps.txt`, tables for a two-dimensional table block (first

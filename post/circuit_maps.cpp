@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "post/circuit_model.h"
+#include "post/map_grid.h"
 
 namespace polepitch {
 namespace {
@@ -16,15 +17,6 @@ struct Box {
     return {d_low + d, d_high - d, q_low + q, q_high - q};
   }
 };
-
-std::vector<double> spread(double low, double high, size_t count) {
-  std::vector<double> values(count);
-  for (size_t i = 0; i < count; ++i) {
-    const double share = static_cast<double>(i) / static_cast<double>(count - 1);
-    values[i] = low + share * (high - low);
-  }
-  return values;
-}
 
 Box box_of(const FluxMap& map, size_t f) {
   const size_t begin = map.at(0, 0, f), end = begin + map.i_d.size() * map.i_q.size();
@@ -41,8 +33,8 @@ Box box_of(const FluxMap& map, size_t f) {
 std::optional<InverseMap> over(const FluxMapSurface& surface, double i_f, const Box& box, size_t points) {
   InverseMap out;
   out.i_f = i_f;
-  out.lambda_d = spread(box.d_low, box.d_high, points);
-  out.lambda_q = spread(box.q_low, box.q_high, points);
+  out.lambda_d = equal_lines(box.d_low, box.d_high, static_cast<int>(points));
+  out.lambda_q = equal_lines(box.q_low, box.q_high, static_cast<int>(points));
   for (size_t q = 0; q < points; ++q)
     for (size_t d = 0; d < points; ++d) {
       const size_t here = q * points + d;

@@ -2,15 +2,17 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "post/circuit_files.h"
+#include "post/map_grid.h"
 #include "post/text_lines.h"
 
 namespace polepitch {
 namespace {
 
 /// The code model goes straight between the points of its tables: this many lines keep that below 1e-4.
-constexpr size_t kLines = 161;
+constexpr int kLines = 161;
 
 /// A table of the two-dimensional code model: columns are i_d (or λ_d), rows i_q (or λ_q).
 template <class Value>
@@ -27,38 +29,48 @@ std::string table(const std::vector<double>& x, const std::vector<double>& y, co
   return text;
 }
 
-std::vector<double> spread(double low, double high) {
-  std::vector<double> values(kLines);
-  for (size_t i = 0; i < kLines; ++i) values[i] = low + static_cast<double>(i) / (kLines - 1) * (high - low);
-  return values;
-}
-
 std::string header(const CircuitModel& model, const std::string& what) {
   return fmt::format("* {}: {}\n", model.title.empty() ? model.machine : model.title, what) +
          commented("* ", circuit_conventions(model)) +
-         "* Pins: a b c n, speed (V = rad/s, mechanical), torque (V = N m, at least 1 kohm of load).\n"
+         (model.star ? "* Pins: a b c n (star)"
+                     : "* Pins: a b c (delta: phases a-b, b-c, c-a; no current round the delta)") +
+         ", speed (V = rad/s, mechanical), torque (V = N m, at least 1 kohm of load).\n"
          "* Start a transient with uic; an inertia is a capacitor at the speed pin fed by the torque.\n";
 }
 
-/// Angle and Park transform. Constants: 2π/3.
-std::string frame(int pole_pairs) {
-  return fmt::format(R"(Btheta 0 theta I={}*V(speed)
+/// Ends of the three phases: to the neutral, or to the next terminal.
+std::array<std::array<char, 2>, 3> phase_ends(bool star) {
+  using Ends = std::array<std::array<char, 2>, 3>;
+  return star ? Ends{{{'a', 'n'}, {'b', 'n'}, {'c', 'n'}}} : Ends{{{'a', 'b'}, {'b', 'c'}, {'c', 'a'}}};
+}
+
+const char* terminals(const CircuitModel& model) {
+  return model.star ? "a b c n" : "a b c";
+}
+
+/// Angle and Park transform; phase k's axis lies 2π/3 behind that of phase k − 1.
+std::string frame(const CircuitModel& model) {
+  constexpr std::array<const char*, 3> kAxes = {"", "-2.0943951023931953", "+2.0943951023931953"};
+  const auto ends = phase_ends(model.star);
+  std::string d, q, phases;
+  for (size_t k = 0; k < 3; ++k) {
+    const auto [from, to] = ends[k];
+    const std::string angle = fmt::format("(V(theta){})", kAxes[k]);
+    d += fmt::format("{}V({},{})*cos{}", k ? "+" : "", from, to, angle);
+    q += fmt::format("{}V({},{})*sin{}", k ? "+" : "", from, to, angle);
+    phases += fmt::format("Bi{0} {0} {1} I=V(id)*cos{2}-V(iq)*sin{2}\nR{0} {0} {1} 1e9\n", from, to, angle);
+  }
+  return fmt::format(R"(Btheta 0 theta I={0}*V(speed)
 Ctheta theta 0 1 ic={{theta0}}
-Bvd vd 0 V=0.66666666666666667*(V(a,n)*cos(V(theta))+V(b,n)*cos(V(theta)-2.0943951023931953)+V(c,n)*cos(V(theta)+2.0943951023931953))
-Bvq vq 0 V=-0.66666666666666667*(V(a,n)*sin(V(theta))+V(b,n)*sin(V(theta)-2.0943951023931953)+V(c,n)*sin(V(theta)+2.0943951023931953))
-Bpsid 0 psid I=V(vd)-{{rs}}*V(id)+{}*V(speed)*V(psiq)
+Bvd vd 0 V=0.66666666666666667*({1})
+Bvq vq 0 V=-0.66666666666666667*({2})
+Bpsid 0 psid I=V(vd)-{{rs}}*V(id)+{0}*V(speed)*V(psiq)
 Cpsid psid 0 1 ic={{psid0}}
-Bpsiq 0 psiq I=V(vq)-{{rs}}*V(iq)-{}*V(speed)*V(psid)
+Bpsiq 0 psiq I=V(vq)-{{rs}}*V(iq)-{0}*V(speed)*V(psid)
 Cpsiq psiq 0 1 ic={{psiq0}}
-Bia a n I=V(id)*cos(V(theta))-V(iq)*sin(V(theta))
-Bib b n I=V(id)*cos(V(theta)-2.0943951023931953)-V(iq)*sin(V(theta)-2.0943951023931953)
-Bic c n I=V(id)*cos(V(theta)+2.0943951023931953)-V(iq)*sin(V(theta)+2.0943951023931953)
-Ra a n 1e9
-Rb b n 1e9
-Rc c n 1e9
-Rspeed speed 0 1e12
+{3}Rspeed speed 0 1e12
 )",
-                     pole_pairs, pole_pairs, pole_pairs);
+                     model.pole_pairs, d, q, phases);
 }
 
 void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMap& inverse, const std::string& name,
@@ -72,9 +84,9 @@ void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMa
       "* Between its points the map is within {:.2g} of the field's largest linkage and {:.2g} of its "
       "largest torque;\n* the inverse is within {:.2g}. Beyond the tables the last value holds.\n",
       entry.result.linkage_error, entry.result.torque_error, inverse.error);
-  text += fmt::format(".subckt {} a b c n speed torque params: rs={:.17g} theta0=0 psid0={:.17g} psiq0={:.17g}\n", name,
-                      resistance, rest.lambda_d, rest.lambda_q);
-  text += frame(model.pole_pairs);
+  text += fmt::format(".subckt {} {} speed torque params: rs={:.17g} theta0=0 psid0={:.17g} psiq0={:.17g}\n", name,
+                      terminals(model), resistance, rest.lambda_d, rest.lambda_q);
+  text += frame(model);
   const auto add_table = [&](const char* what, const char* in, const char* out, const std::string& content) {
     const std::string file = fmt::format("{}_{}.tab", name, what);
     text += fmt::format("A{} {} {} tab_{}\n.model tab_{} table2d (offset=0 gain=1 order=3 file=\"{}\")\n", what, in,
@@ -88,8 +100,8 @@ void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMa
   add_table("iq", "%v(psid) %v(psiq)", "%v(iq)",
             table(inverse.lambda_d, inverse.lambda_q, "i_q [A] over lambda_d (columns) and lambda_q (rows) [Wb]",
                   [&](size_t d, size_t q) { return inverse.i_q[q * n + d]; }));
-  const std::vector<double> i_d = spread(map.i_d.front(), map.i_d.back()),
-                            i_q = spread(map.i_q.front(), map.i_q.back());
+  const std::vector<double> i_d = equal_lines(map.i_d.front(), map.i_d.back(), kLines),
+                            i_q = equal_lines(map.i_q.front(), map.i_q.back(), kLines);
   add_table("torque", "%v(id) %v(iq)", "%v(torque)",
             table(i_d, i_q, "torque [N m] over i_d (columns) and i_q (rows) [A]",
                   [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).torque; }));
@@ -114,10 +126,10 @@ CircuitFile linear(const CircuitModel& model, const CircuitState& state, const s
   std::string text = header(model, fmt::format("constant inductances of study {} at {}", state.study, state.at));
   text += "* f1 f2: terminals of the field winding.\n";
   text += fmt::format(
-      ".subckt {} a b c n f1 f2 speed torque params: rs={:.17g} rf={:.17g} theta0=0 psid0=0 psiq0=0 "
+      ".subckt {} {} f1 f2 speed torque params: rs={:.17g} rf={:.17g} theta0=0 psid0=0 psiq0=0 "
       "psif0=0\n",
-      name, rs, rf);
-  text += frame(model.pole_pairs);
+      name, terminals(model), rs, rf);
+  text += frame(model);
   text += fmt::format("Bid id 0 V={:.17g}*V(psid)-{:.17g}*V(psif)\n", lff / det, ldf / det);
   text += fmt::format("Biq iq 0 V={:.17g}*V(psiq)\n", 1 / lq);
   text += fmt::format("Bif if 0 V={:.17g}*V(psif)-{:.17g}*V(psid)\n", ld / det, 0.5 * model.phases * ldf / det);

@@ -10,16 +10,6 @@
 namespace polepitch {
 namespace {
 
-std::string quoted(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string out = "\"";
-  for (char c : text) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  return out + '"';
-}
-
 void append_number(std::string& out, double value) {
   if (!std::isfinite(value)) return;
   char buffer[40];
@@ -29,6 +19,16 @@ void append_number(std::string& out, double value) {
 
 }  // namespace
 
+std::string csv_field(const std::string& text) {
+  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
+  std::string out = "\"";
+  for (char c : text) {
+    if (c == '"') out += '"';
+    out += c;
+  }
+  return out + '"';
+}
+
 std::string csv_text(const ResultCurve& curve) {
   std::string out;
   const std::size_t rows = curve.columns.empty() ? 0 : curve.columns.front().values.size();
@@ -37,7 +37,7 @@ std::string csv_text(const ResultCurve& curve) {
     if (column.values.size() != rows)
       throw std::logic_error("curve '" + curve.name + "': column '" + column.name + "' has another length");
     if (c > 0) out += ',';
-    out += quoted(column.unit.empty() ? column.name : column.name + " [" + column.unit + "]");
+    out += csv_field(column.unit.empty() ? column.name : column.name + " [" + column.unit + "]");
   }
   out += '\n';
   for (std::size_t r = 0; r < rows; ++r) {

@@ -8,6 +8,9 @@
 
 namespace polepitch {
 
+/// Text as a field, in quotes where it needs them.
+std::string csv_field(const std::string& text);
+
 /// "rotor_angle [deg],torque [N m]\n0,12.5\n…": full precision, point as decimal mark; a missing value (not finite) is
 /// an empty field. Throws std::logic_error when the columns differ in length.
 std::string csv_text(const ResultCurve& curve);

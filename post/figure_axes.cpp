@@ -67,7 +67,8 @@ std::string tick_label(double value, double step) {
 std::string axis_label(const std::string& name, const std::string& unit) {
   std::string words = name;
   // "B_r", "X_d_apparent" and "psi_d" are symbols, "rotor_angle" is words.
-  if (words.find('_') > 3) std::replace(words.begin(), words.end(), '_', ' ');
+  // A dotted path is a name as it stands in a file.
+  if (words.find('_') > 3 && words.find('.') == std::string::npos) std::replace(words.begin(), words.end(), '_', ' ');
   return unit.empty() || unit == "1" ? words : words + " [" + unit + "]";
 }
 

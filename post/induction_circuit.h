@@ -16,7 +16,7 @@ struct InductionCircuit {
   double omega = 0;  // rad/s, of the supply that the reactances are of
   double r_1 = 0, x_1 = 0, x_m = 0;
   double x_2 = 0;           // of both cages together
-  double r_a = 0, x_a = 0;  // the only cage, or the outer one
+  double r_a = 0, x_a = 0;  // the only cage, or the branch without leakage of its own
   double r_b = 0, x_b = 0;  // the inner cage
 };
 

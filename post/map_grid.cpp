@@ -63,6 +63,14 @@ std::vector<double> halved(const std::vector<double>& lines, const std::vector<d
 
 }  // namespace
 
+std::vector<double> equal_lines(double first, double last, int count) {
+  std::vector<double> lines;
+  for (int k = 0; k < count; ++k) lines.push_back(first + (last - first) * k / (count - 1));
+  for (double& line : lines)
+    if (std::abs(line) < 1e-12 * (last - first)) line = 0;
+  return lines;
+}
+
 MapGrid grid_of(const FluxMap& map) {
   return {map.i_d, map.i_q, map.i_f};
 }

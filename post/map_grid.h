@@ -22,6 +22,9 @@ struct MapValues {
   double lambda_d = 0, lambda_q = 0, lambda_f = 0, torque = 0;
 };
 
+/// `count` values from first to last, 0 among them exactly where it is one.
+std::vector<double> equal_lines(double first, double last, int count);
+
 MapGrid grid_of(const FluxMap& map);
 /// The currents of a grid point; and the point of these currents, none where they are on no crossing of lines.
 MapCurrents currents_at(const FluxMap& map, size_t index);

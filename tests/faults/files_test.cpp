@@ -4,6 +4,7 @@
 #include <csignal>
 #include <filesystem>
 
+#include "geometry/dxf_reader.h"
 #include "post/atomic_file.h"
 #include "tests/cases/case_text_helper.h"
 #include "tests/faults/process_helper.h"
@@ -28,6 +29,23 @@ TEST(Files, DirectoryWhoseParentIsAFile) {
   EXPECT_EQ(outcome.exit_code, 7);
   EXPECT_NE(outcome.err.find("cannot create the directory"), std::string::npos) << outcome.err;
   EXPECT_NE(outcome.err.find("is a file"), std::string::npos) << outcome.err;
+}
+
+/// What stands in the drawing is tested with its writer; here, that the option writes it, whole or not at all.
+TEST(Files, CheckDrawsTheSectionWhereItIsAsked) {
+  const FreshDirectory directory;
+  write_text(directory / "machine.toml", small_case());
+  const auto check = [&](const std::string& drawing) {
+    return run_program({"check", directory / "machine.toml", "-o", directory / "results", "--dxf", drawing});
+  };
+  const Outcome good = check(directory / "section.dxf");
+  EXPECT_EQ(good.exit_code, 0) << good.err;
+  EXPECT_NE(good.out.find("section.dxf"), std::string::npos) << good.out;
+  const DxfDrawing drawing = read_dxf(directory / "section.dxf");
+  EXPECT_FALSE(drawing.entities.empty());
+  const Outcome bad = check(directory / "nowhere/section.dxf");
+  EXPECT_EQ(bad.exit_code, 7);
+  EXPECT_NE(bad.err.find("nowhere/section.dxf"), std::string::npos) << bad.err;
 }
 
 TEST(Files, DirectoryThatIsAFile) {

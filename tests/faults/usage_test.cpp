@@ -21,7 +21,8 @@ TEST(Usage, FaultsOfTheCommandLine) {
                                                     {"new", "no-such-machine"},
                                                     {"docs", "nothing"},
                                                     {"check", "m.toml", "-o", ""},
-                                                    {"check", "m.toml", "--nothing"}}) {
+                                                    {"check", "m.toml", "--nothing"},
+                                                    {"run", "m.toml", "--dxf", "m.dxf"}}) {
     const Outcome outcome = run_program(arguments);
     EXPECT_EQ(outcome.exit_code, 2) << outcome.err;
     EXPECT_NE(outcome.err.find("error: "), std::string::npos);

@@ -32,7 +32,7 @@ CircuitModel circuit_example() {
   model.pole_pairs = 4;
   model.base = CircuitBase{36000, 163.3, 146.97, 1.1111, 400 * std::acos(-1.0), 200, 0.85};
   model.winding.parameters = {{"R_phase", 0.03, "ohm", {}, 0.027, "Resistance of a phase."},
-                              {"R_field", 2, "ohm", {}, {}, "Resistance of the field winding."}};
+                              {"R_field", 20, "ohm", {}, {}, "Resistance of the field winding."}};
   const double omega = model.base->omega;
   model.states = {{"reactances",
                    "phase_current = 10 A, rotor_angle = 0 deg",
@@ -92,16 +92,19 @@ std::string CircuitFolder::run(const std::string& command) const {
 }
 
 TransientEnd spice_transient(const CircuitFolder& folder, const std::string& subcircuit, std::complex<double> voltage,
-                             int pole_pairs, double omega, double duration, double field_volts) {
+                             int pole_pairs, double omega, double duration, double field_volts, bool star) {
+  // The vector of a delta's terminals over that of its phases: 1/√3 and 30° behind in voltage, √3 in current.
+  const std::complex<double> delta = std::polar(std::sqrt(3.0), -std::acos(-1.0) / 6);
+  const std::complex<double> terminal = star ? voltage : voltage / std::conj(delta);
   const double pi = std::acos(-1.0), step = 2 * pi / omega / 1000;
   const bool wound = subcircuit.find("linear") != std::string::npos;
   std::string deck = fmt::format("* transient to the steady state\n.include {}.cir\n", subcircuit);
   for (int k = 0; k < 3; ++k)
-    deck += fmt::format("V{0} {0} 0 SIN(0 {1:.15g} {2:.15g} 0 0 {3:.15g})\n", "abc"[k], std::abs(voltage),
-                        omega / (2 * pi), (std::arg(voltage) + pi / 2) * 180 / pi - 120 * k);
+    deck += fmt::format("V{0} {0} 0 SIN(0 {1:.15g} {2:.15g} 0 0 {3:.15g})\n", "abc"[k], std::abs(terminal),
+                        omega / (2 * pi), (std::arg(terminal) + pi / 2) * 180 / pi - 120 * k);
   deck += fmt::format("Rn n 0 1\nVspeed speed 0 {:.15g}\nRt torque 0 1k\n", omega / pole_pairs);
   if (wound) deck += fmt::format("Vf f1 0 {:.15g}\n", field_volts);
-  deck += fmt::format("X1 a b c n {}speed torque {}\n", wound ? "f1 0 " : "", subcircuit);
+  deck += fmt::format("X1 a b c {}{}speed torque {}\n", star ? "n " : "", wound ? "f1 0 " : "", subcircuit);
   deck += fmt::format(".options reltol=1e-6 abstol=1e-9 vntol=1e-9\n.tran {0:.12g} {1:.12g} {2:.12g} {0:.12g} uic\n",
                       step, duration, duration - 10 * step);
   deck +=
@@ -123,6 +126,7 @@ TransientEnd spice_transient(const CircuitFolder& folder, const std::string& sub
   end.i_f = -row[9];
   std::complex<double> sum;
   for (int k = 0; k < 3; ++k) sum -= row[2 * k + 1] * std::polar(2.0 / 3, 2 * pi / 3 * k - omega * row[0]);
+  if (!star) sum /= delta;
   end.i_d = sum.real();
   end.i_q = sum.imag();
   return end;

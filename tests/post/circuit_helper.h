@@ -34,8 +34,9 @@ struct TransientEnd {
 };
 
 /// The subcircuit fed with three sinusoids of v_d + j v_q (peak) at a constant speed, from rest linkages until
-/// `duration` [s]: phase currents turned into dq at the end. `field_volts` feeds the field winding where there is one.
+/// `duration` [s], at a machine in star or delta: phase currents turned into dq at the end. `field_volts` feeds the
+/// field winding where there is one.
 TransientEnd spice_transient(const CircuitFolder& folder, const std::string& subcircuit, std::complex<double> voltage,
-                             int pole_pairs, double omega, double duration, double field_volts = 0);
+                             int pole_pairs, double omega, double duration, double field_volts = 0, bool star = true);
 
 }  // namespace polepitch

@@ -39,6 +39,7 @@ TEST(Axes, Labels) {
   EXPECT_EQ(axis_label("rotor_angle", "deg"), "rotor angle [deg]");
   EXPECT_EQ(axis_label("X_d_apparent", "ohm"), "X_d_apparent [ohm]");
   EXPECT_EQ(axis_label("order", ""), "order");
+  EXPECT_EQ(axis_label("stator.slot.opening_width", "mm"), "stator.slot.opening_width [mm]");
 }
 
 TEST(Axes, MissingValuesBreakTheLine) {

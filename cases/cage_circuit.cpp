@@ -33,6 +33,7 @@ void report(StudyResult& result, const StudyContext& context, const InductionCir
             double off) {
   Recorder out(result, context.name, {{"circuit", name + ", inverse-gamma form"}}, 1);
   const std::string how = "least squares over every second motoring slip";
+  out.add("circuit_frequency", c.omega / (2 * pi), "given").exact = true;
   out.add("circuit_R_1", c.r_1, "given").exact = true;
   out.add("circuit_X_sigma", c.x_1, how);
   out.add("circuit_X_M", c.x_m, how);
@@ -45,6 +46,7 @@ void report(StudyResult& result, const StudyContext& context, const InductionCir
   Recorder form(result, context.name, {{"circuit", name + ", T form"}}, 1);
   const InductionCircuit t = to_t_form(c, 0.5 * c.x_1);
   const std::string from = "of the inverse-gamma form, half its leakage in the stator";
+  form.add("circuit_frequency", t.omega / (2 * pi), "given").exact = true;
   form.add("circuit_R_1", t.r_1, "given").exact = true;
   form.add("circuit_X_1", t.x_1, from);
   form.add("circuit_X_m", t.x_m, from);

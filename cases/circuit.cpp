@@ -73,12 +73,23 @@ void add_field_winding(const CircuitModel& model, CircuitState& state) {
        "Time constant of the field winding alone with the armature open: (X_ad + X_fd)/(omega R_fd)."});
 }
 
-CircuitState& state_of(const Quantity& q, CircuitModel& model) {
-  const std::string at = text_of(q.at);
-  for (CircuitState& s : model.states)
+CircuitState& state_of(const Quantity& q, const std::string& at, std::vector<CircuitState>& states) {
+  for (CircuitState& s : states)
     if (s.study == q.study && s.at == at) return s;
-  model.states.push_back({q.study, at, {}});
-  return model.states.back();
+  states.push_back({q.study, at, {}});
+  return states.back();
+}
+
+/// Elements of a fitted circuit are quantities named "circuit_…" whose circuit and form stand in `at`.
+void add_element(const Quantity& q, CircuitModel& model) {
+  const std::string mark = "circuit_";
+  if (q.name.rfind(mark, 0) != 0) return;
+  for (const auto& [key, value] : q.at) {
+    if (key != "circuit") continue;
+    CircuitParameter p = parameter_of(q, model);
+    p.symbol = q.name.substr(mark.size());
+    state_of(q, value, model.induction).parameters.push_back(p);
+  }
 }
 
 void add_base(const Case& kase, CircuitModel& model) {
@@ -111,8 +122,9 @@ CircuitModel circuit_model(const Case& kase, const Section& section, const Resul
       if (!model.winding.find(q.name)) model.winding.parameters.push_back(parameter_of(q, model));
     if (of_type(q.study, "reactances") &&
         std::find(kStateSymbols.begin(), kStateSymbols.end(), q.name) != kStateSymbols.end())
-      state_of(q, model).parameters.push_back(parameter_of(q, model));
+      state_of(q, text_of(q.at), model.states).parameters.push_back(parameter_of(q, model));
   }
+  for (const Quantity& q : results.quantities) add_element(q, model);
   for (CircuitState& state : model.states) add_field_winding(model, state);
   for (const FluxMapResult& map : results.flux_maps) model.maps.push_back({map, inverse_maps(map.map)});
   return model;

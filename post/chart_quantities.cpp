@@ -18,6 +18,7 @@ std::vector<QuantityDefinition> chart_quantities() {
       {"locked_rotor_torque_ratio", "", "Torque at standstill over the torque at rated speed."},
       {"locked_rotor_current_ratio", "", "Phase current at standstill over that at rated speed."},
       {"breakdown_torque_ratio", "", "Largest torque over the torque at rated speed."},
+      {"circuit_frequency", "Hz", "Frequency of the supply that the circuit's reactances are of."},
       {"circuit_R_1", "ohm", "Resistance of a stator phase in the circuit."},
       {"circuit_X_1", "ohm", "Stator leakage of the circuit's T form."},
       {"circuit_X_2", "ohm", "Rotor leakage of the circuit's T form, common to both cages."},

@@ -3,8 +3,8 @@
 
 #include <array>
 
+#include "post/cim_text.h"
 #include "post/circuit_files.h"
-#include "post/text_lines.h"
 
 namespace polepitch {
 namespace {
@@ -38,33 +38,14 @@ std::string attributes(const CircuitModel& model, const char* owner, const Names
   return text;
 }
 
-/// A name-based identifier: two 64-bit FNV-1a sums in the form of a UUID of version 8 (RFC 9562).
-std::string identifier(const std::string& text) {
-  std::array<unsigned long long, 2> sums = {14695981039346656037ull, 0x9e3779b97f4a7c15ull};
-  for (unsigned char c : text)
-    for (unsigned long long& sum : sums) sum = (sum ^ c) * 1099511628211ull;
-  return fmt::format("{:08x}-{:04x}-8{:03x}-{:04x}-{:012x}", sums[0] >> 32, (sums[0] >> 16) & 0xffff, sums[0] & 0xfff,
-                     0x8000 | ((sums[1] >> 48) & 0x3fff), sums[1] & 0xffffffffffffull);
-}
-
 }  // namespace
 
 std::vector<CircuitFile> cim_files(const CircuitModel& model) {
-  if (!model.base || model.states.empty()) return {};
-  const std::string machine = identifier(model.machine + model.title);
-  const std::string name = xml_escaped(model.title.empty() ? model.machine : model.title);
+  if (!model.base) return {};
+  if (model.states.empty()) return cim_asynchronous_files(model);
   std::string text =
-      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!--\n" + commented("  ", xml_escaped(circuit_conventions(model))) +
-      xml_escaped(fmt::format("  State: study {} at {}.\n", model.states.front().study, model.states.front().at)) +
-      "-->\n<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\" "
-      "xmlns:cim=\"http://iec.ch/TC57/CIM100#\">\n";
-  const auto begin = [&](const char* type, const std::string& id) {
-    text += fmt::format(
-        "  <cim:{} rdf:about=\"urn:uuid:{}\">\n    <cim:IdentifiedObject.mRID>{}</cim:IdentifiedObject."
-        "mRID>\n    <cim:IdentifiedObject.name>{}</cim:IdentifiedObject.name>\n",
-        type, id, id, name);
-  };
-  begin("SynchronousMachine", machine);
+      cim_head(model, fmt::format("State: study {} at {}.", model.states.front().study, model.states.front().at));
+  text += cim_object(model, "SynchronousMachine");
   text += fmt::format(
       "    <cim:RotatingMachine.ratedS>{}</cim:RotatingMachine.ratedS>\n"
       "    <cim:RotatingMachine.ratedU>{}</cim:RotatingMachine.ratedU>\n"
@@ -72,12 +53,12 @@ std::vector<CircuitFile> cim_files(const CircuitModel& model) {
       "  </cim:SynchronousMachine>\n",
       model.base->power * 1e-6, model.base->line_voltage * 1e-3, model.base->power_factor);
   const auto add = [&](const char* type, const auto& names) {
-    begin(type, identifier(model.machine + model.title + type));
+    text += cim_object(model, type);
     text += attributes(model, "RotatingMachineDynamics", kRotating) + attributes(model, type, names);
     text += fmt::format(
         "    <cim:SynchronousMachineDynamics.SynchronousMachine rdf:resource=\"urn:uuid:{}\"/>\n"
         "  </cim:{}>\n",
-        machine, type);
+        cim_identifier(model, "SynchronousMachine"), type);
   };
   add("SynchronousMachineEquivalentCircuit", kCircuit);
   add("SynchronousMachineTimeConstantReactance", kConstants);

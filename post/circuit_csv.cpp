@@ -57,6 +57,7 @@ std::vector<CircuitFile> csv_files(const CircuitModel& model) {
       commented("# ", circuit_conventions(model)) + "symbol,value,unit,per_unit,error,study,at,meaning\n";
   add_state(model.winding, text);
   for (const CircuitState& state : model.states) add_state(state, text);
+  for (const CircuitState& circuit : model.induction) add_state(circuit, text);
   std::vector<CircuitFile> files = {{"parameters.csv", text}};
   int maps = 0, inverses = 0;
   for (const CircuitMap& map : model.maps) {

@@ -20,13 +20,20 @@ struct CircuitFile {
 /// nothing.
 std::vector<CircuitFile> spice_files(const CircuitModel& model);
 
+/// Part of them: for each induction circuit `machine_induction_N.cir`, the machine with its pins as above, and
+/// `machine_induction_N_phase.cir`, one phase with the slip as a parameter.
+std::vector<CircuitFile> spice_induction_files(const CircuitModel& model);
+
 /// `machine_data.mo`, a package of records, and `flux_maps.txt`, tables for a two-dimensional table block (first
 /// column u1 = i_d, first row u2 = i_q). Written, not compiled.
 std::vector<CircuitFile> modelica_files(const CircuitModel& model);
 
 /// `machine.rdf`: SynchronousMachineEquivalentCircuit and SynchronousMachineTimeConstantReactance with the attribute
-/// names of IEC 61970-302, per unit, of the first state. Nothing where there is no rating or no state.
+/// names of IEC 61970-302, per unit, of the first state; of an induction machine
+/// AsynchronousMachineEquivalentCircuit and AsynchronousMachineTimeConstantReactance of the circuit with most cages
+/// that has a T form. Nothing where there is no rating, or neither state nor circuit.
 std::vector<CircuitFile> cim_files(const CircuitModel& model);
+std::vector<CircuitFile> cim_asynchronous_files(const CircuitModel& model);  // its part of induction machines
 
 /// `parameters.csv`, and each map and its inverse; lines beginning with # state units, base and signs.
 std::vector<CircuitFile> csv_files(const CircuitModel& model);

@@ -78,6 +78,9 @@ bool write_all(const CircuitModel& model, const std::string& path) {
   for (const CircuitState& state : model.states)
     good = good && put_state(file.get(), fmt::format("state{}", ++number), state);
   number = 0;
+  for (const CircuitState& circuit : model.induction)
+    good = good && put_state(file.get(), fmt::format("induction{}", ++number), circuit);
+  number = 0;
   for (const CircuitMap& map : model.maps)
     good = good && put_map(file.get(), fmt::format("map{}_", ++number), map, inverses);
   return good;

@@ -94,6 +94,26 @@ const CircuitParameter* CircuitState::find(const std::string& symbol) const {
   return nullptr;
 }
 
+InductionCircuit induction_circuit(const CircuitModel& model, const CircuitState& state) {
+  const auto value = [&](const char* symbol) {
+    const CircuitParameter* p = state.find(symbol);
+    return p ? p->value : 0.0;
+  };
+  InductionCircuit c;
+  c.phases = model.phases;
+  c.pole_pairs = model.pole_pairs;
+  c.omega = 2 * std::acos(-1.0) * value("frequency");
+  c.r_1 = value("R_1");
+  c.x_1 = state.find("X_sigma") ? value("X_sigma") : value("X_1");
+  c.x_m = state.find("X_M") ? value("X_M") : value("X_m");
+  c.x_2 = value("X_2");
+  c.r_a = value("R_a");
+  c.cages = state.find("R_b") ? 2 : 1;
+  c.r_b = value("R_b");
+  c.x_b = value("X_b");
+  return c;
+}
+
 std::string circuit_conventions(const CircuitModel& model) {
   std::string text =
       "Currents into the terminals (motoring); dq axes amplitude-invariant, q leads d by 90 deg electrical, theta_e = "
@@ -129,6 +149,8 @@ std::string circuit_json(const CircuitModel& model) {
   for (const CircuitState& state : model.states) json["states"].push_back(written(state));
   json["flux_maps"] = Json::array();
   for (const CircuitMap& map : model.maps) json["flux_maps"].push_back(written(map));
+  json["induction_circuits"] = Json::array();
+  for (const CircuitState& circuit : model.induction) json["induction_circuits"].push_back(written(circuit));
   return json.dump(1) + "\n";
 }
 
@@ -149,6 +171,7 @@ CircuitModel read_circuit_json(const std::string& text) try {
   model.winding = read_state(json.at("winding"));
   for (const Json& state : json.at("states")) model.states.push_back(read_state(state));
   for (const Json& map : json.at("flux_maps")) model.maps.push_back(read_map(map, model.phases, model.pole_pairs));
+  for (const Json& circuit : json.at("induction_circuits")) model.induction.push_back(read_state(circuit));
   return model;
 } catch (const nlohmann::json::exception& e) {
   throw FileError(fmt::format("this is not a circuit model: {}", e.what()), "take the circuit.json of a run");

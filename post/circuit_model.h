@@ -1,5 +1,6 @@
-// Equivalent circuit of a synchronous machine as one body of data: parameters of named magnetic states and saturated
-// flux maps, forward and inverse. Its JSON is the one that every other circuit file is made from. Motoring currents
+// Equivalent circuit of a machine as one body of data: a synchronous machine's parameters of named magnetic states and
+// saturated flux maps, forward and inverse; an induction machine's circuits. Its JSON is the one that every other
+// circuit file is made from. Motoring currents
 // into the terminal; dq amplitude-invariant, q leads d by 90° electrical; ohm, henry, weber, ampere (peak); per unit on
 // the rating with the reciprocal field base (docs/theory.md, eq. 35). What was not computed is not there.
 #pragma once
@@ -9,6 +10,7 @@
 #include <vector>
 
 #include "post/flux_map.h"
+#include "post/induction_circuit.h"
 
 namespace polepitch {
 
@@ -59,9 +61,14 @@ struct CircuitModel {
   CircuitState winding;  // resistances
   std::vector<CircuitState> states;
   std::vector<CircuitMap> maps;
+  std::vector<CircuitState> induction;  // one a circuit and form; the elements are those of InductionCircuit
 
-  bool empty() const { return states.empty() && maps.empty(); }
+  bool empty() const { return states.empty() && maps.empty() && induction.empty(); }
 };
+
+/// The elements of an entry of CircuitModel::induction: frequency, R_1, X_1, X_m, X_2, R_a and, of two cages, R_b, X_b
+/// in the T form; X_sigma and X_M in place of X_1 and X_m, without X_2, in the inverse-Γ form.
+InductionCircuit induction_circuit(const CircuitModel& model, const CircuitState& state);
 
 /// Currents of `points` × `points` linkages over the rectangle round all linkages of the map, one table a field
 /// current. The rectangle shrinks where the spline cannot be turned round.

@@ -22,6 +22,7 @@ std::string quoted(const std::string& text) {
 const char* si_type(const std::string& unit) {
   if (unit == "ohm") return "Real(unit=\"Ohm\")";
   if (unit == "H") return "Real(unit=\"H\")";
+  if (unit == "Hz") return "Real(unit=\"Hz\")";
   if (unit == "s") return "Real(unit=\"s\")";
   return "Real";
 }
@@ -91,6 +92,10 @@ std::vector<CircuitFile> modelica_files(const CircuitModel& model) {
   int number = 0;
   for (const CircuitState& state : model.states)
     text += record(fmt::format("State{}", ++number), state, fmt::format("Study {} at {}", state.study, state.at));
+  number = 0;
+  for (const CircuitState& circuit : model.induction)
+    text +=
+        record(fmt::format("Induction{}", ++number), circuit, fmt::format("Study {}: {}", circuit.study, circuit.at));
   std::vector<CircuitFile> files = {{"machine_data.mo", text + "end MachineData;\n"}};
   if (model.maps.empty()) return files;
   std::string maps = "#1\n" + commented("# ", circuit_conventions(model));

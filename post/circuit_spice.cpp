@@ -6,7 +6,7 @@
 
 #include "post/circuit_files.h"
 #include "post/map_grid.h"
-#include "post/text_lines.h"
+#include "post/spice_text.h"
 
 namespace polepitch {
 namespace {
@@ -29,29 +29,10 @@ std::string table(const std::vector<double>& x, const std::vector<double>& y, co
   return text;
 }
 
-std::string header(const CircuitModel& model, const std::string& what) {
-  return fmt::format("* {}: {}\n", model.title.empty() ? model.machine : model.title, what) +
-         commented("* ", circuit_conventions(model)) +
-         (model.star ? "* Pins: a b c n (star)"
-                     : "* Pins: a b c (delta: phases a-b, b-c, c-a; no current round the delta)") +
-         ", speed (V = rad/s, mechanical), torque (V = N m, at least 1 kohm of load).\n"
-         "* Start a transient with uic; an inertia is a capacitor at the speed pin fed by the torque.\n";
-}
-
-/// Ends of the three phases: to the neutral, or to the next terminal.
-std::array<std::array<char, 2>, 3> phase_ends(bool star) {
-  using Ends = std::array<std::array<char, 2>, 3>;
-  return star ? Ends{{{'a', 'n'}, {'b', 'n'}, {'c', 'n'}}} : Ends{{{'a', 'b'}, {'b', 'c'}, {'c', 'a'}}};
-}
-
-const char* terminals(const CircuitModel& model) {
-  return model.star ? "a b c n" : "a b c";
-}
-
 /// Angle and Park transform; phase k's axis lies 2π/3 behind that of phase k − 1.
 std::string frame(const CircuitModel& model) {
   constexpr std::array<const char*, 3> kAxes = {"", "-2.0943951023931953", "+2.0943951023931953"};
-  const auto ends = phase_ends(model.star);
+  const auto ends = spice_phase_ends(model.star);
   std::string d, q, phases;
   for (size_t k = 0; k < 3; ++k) {
     const auto [from, to] = ends[k];
@@ -78,14 +59,14 @@ void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMa
   const FluxMap& map = entry.result.map;
   const FluxMapSurface surface(map);
   const FluxMapPoint rest = surface.at(0, 0, inverse.i_f);
-  std::string text = header(
+  std::string text = spice_header(
       model, fmt::format("saturated flux map of study {}, field current {:.6g} A", entry.result.study, inverse.i_f));
   text += fmt::format(
       "* Between its points the map is within {:.2g} of the field's largest linkage and {:.2g} of its "
       "largest torque;\n* the inverse is within {:.2g}. Beyond the tables the last value holds.\n",
       entry.result.linkage_error, entry.result.torque_error, inverse.error);
   text += fmt::format(".subckt {} {} speed torque params: rs={:.17g} theta0=0 psid0={:.17g} psiq0={:.17g}\n", name,
-                      terminals(model), resistance, rest.lambda_d, rest.lambda_q);
+                      spice_terminals(model), resistance, rest.lambda_d, rest.lambda_q);
   text += frame(model);
   const auto add_table = [&](const char* what, const char* in, const char* out, const std::string& content) {
     const std::string file = fmt::format("{}_{}.tab", name, what);
@@ -123,12 +104,12 @@ CircuitFile linear(const CircuitModel& model, const CircuitState& state, const s
   const double ld = state.value("X_d_apparent") / w, lq = state.value("X_q_apparent") / w,
                ldf = state.value("X_df") / w, lff = state.value("L_ff");
   const double det = ld * lff - 0.5 * model.phases * ldf * ldf;
-  std::string text = header(model, fmt::format("constant inductances of study {} at {}", state.study, state.at));
+  std::string text = spice_header(model, fmt::format("constant inductances of study {} at {}", state.study, state.at));
   text += "* f1 f2: terminals of the field winding.\n";
   text += fmt::format(
       ".subckt {} {} f1 f2 speed torque params: rs={:.17g} rf={:.17g} theta0=0 psid0=0 psiq0=0 "
       "psif0=0\n",
-      name, terminals(model), rs, rf);
+      name, spice_terminals(model), rs, rf);
   text += frame(model);
   text += fmt::format("Bid id 0 V={:.17g}*V(psid)-{:.17g}*V(psif)\n", lff / det, ldf / det);
   text += fmt::format("Biq iq 0 V={:.17g}*V(psiq)\n", 1 / lq);
@@ -144,7 +125,8 @@ CircuitFile linear(const CircuitModel& model, const CircuitState& state, const s
 std::vector<CircuitFile> spice_files(const CircuitModel& model) {
   std::vector<CircuitFile> files;
   const CircuitParameter *rs = model.winding.find("R_phase"), *rf = model.winding.find("R_field");
-  if (model.phases != 3 || !rs) return files;
+  if (model.phases != 3) return files;
+  if (!rs) return spice_induction_files(model);
   int number = 0;
   for (const CircuitMap& map : model.maps)
     for (const InverseMap& inverse : inverse_maps(map.result.map, kLines))
@@ -153,6 +135,7 @@ std::vector<CircuitFile> spice_files(const CircuitModel& model) {
   for (const CircuitState& state : model.states)
     if (model.base && rf && state.find("L_ff") && state.find("X_q_apparent"))
       files.push_back(linear(model, state, fmt::format("machine_linear_{}", ++number), rs->value, rf->value));
+  for (CircuitFile& file : spice_induction_files(model)) files.push_back(std::move(file));
   return files;
 }
 

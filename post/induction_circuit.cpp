@@ -105,6 +105,23 @@ InductionCircuit to_t_form(const InductionCircuit& g, double x_1) {
   return t;
 }
 
+std::vector<RotorBranch> parallel_branches(const InductionCircuit& c) {
+  if (c.cages == 1) return {{c.r_a, c.x_2 + c.x_a}};
+  // s times the impedance, over p = js: X_2 p + (R_a + X_a p)(R_b + X_b p) / (R_a + R_b + (X_a + X_b) p) = N/D
+  const double square = c.x_2 * (c.x_a + c.x_b) + c.x_a * c.x_b;
+  const double linear = c.x_2 * (c.r_a + c.r_b) + c.r_a * c.x_b + c.r_b * c.x_a, constant = c.r_a * c.r_b;
+  const double root = linear * linear - 4 * square * constant;
+  if (!(square > 0 && root > 0)) throw std::invalid_argument("parallel_branches: the cages have no common leakage");
+  std::vector<RotorBranch> branches;
+  const double slow = -2 * constant / (linear + std::sqrt(root)), fast = constant / square / slow;
+  for (const auto& [pole, other] : {std::pair{slow, fast}, std::pair{fast, slow}}) {
+    const double residue = (c.r_a + c.r_b + (c.x_a + c.x_b) * pole) / (square * (pole - other));
+    branches.push_back({-pole / residue, 1 / residue});
+  }
+  std::sort(branches.begin(), branches.end(), [](const RotorBranch& a, const RotorBranch& b) { return a.r < b.r; });
+  return branches;
+}
+
 InductionCircuit fit_circuit(const InductionCircuit& given, double voltage, const std::vector<FieldAtSlip>& points) {
   if (points.size() < 3 * static_cast<size_t>(given.cages)) throw std::invalid_argument("fit_circuit: too few points");
   double largest = 0;

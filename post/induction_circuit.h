@@ -32,6 +32,15 @@ CircuitPoint circuit_at(const InductionCircuit& circuit, double slip, double vol
 /// rotor's leakage is a choice. Of circuits in inverse-Γ form.
 InductionCircuit to_t_form(const InductionCircuit& inverse_gamma, double x_1);
 
+/// Rotor cages straight across the magnetising reactance, the main one first (the lower resistance).
+struct RotorBranch {
+  double r = 0, x = 0;  // ohm per phase
+};
+
+/// The rotor beyond X_m as parallel branches R/s + jX without leakage in common: partial fractions of its admittance,
+/// the same at every slip (docs/theory.md, eq. 35c). Throws std::invalid_argument for two cages without X_2 or X_b.
+std::vector<RotorBranch> parallel_branches(const InductionCircuit& circuit);
+
 /// A field at one slip.
 struct FieldAtSlip {
   double slip = 0;

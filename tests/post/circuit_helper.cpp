@@ -61,6 +61,34 @@ CircuitModel circuit_example() {
   return model;
 }
 
+CircuitModel induction_example() {
+  CircuitModel model;
+  model.machine = "induction";
+  model.title = "Two cages (invented)";
+  model.version = "test";
+  model.pole_pairs = 2;
+  model.base = CircuitBase{15000, 326.6, 30.62, 10.667, 100 * std::acos(-1.0), 400, 0.85};
+  InductionCircuit c;
+  c.cages = 2;
+  c.pole_pairs = 2;
+  c.omega = model.base->omega;
+  c.r_1 = 0.4, c.x_1 = 1.9, c.x_m = 35, c.r_a = 1.6, c.r_b = 0.6, c.x_b = 1.4;
+  const InductionCircuit t = to_t_form(c, 0.95);
+  const auto ohms = [&](const char* symbol, double value) {
+    return CircuitParameter{symbol, value, "ohm", {}, value / model.base->impedance, "Element."};
+  };
+  const CircuitParameter frequency{"frequency", 50, "Hz", {}, {}, "Of the supply."};
+  model.induction = {{"slip",
+                      "double cage, inverse-gamma form",
+                      {frequency, ohms("R_1", c.r_1), ohms("X_sigma", c.x_1), ohms("X_M", c.x_m), ohms("R_a", c.r_a),
+                       ohms("R_b", c.r_b), ohms("X_b", c.x_b)}},
+                     {"slip",
+                      "double cage, T form",
+                      {frequency, ohms("R_1", t.r_1), ohms("X_1", t.x_1), ohms("X_m", t.x_m), ohms("X_2", t.x_2),
+                       ohms("R_a", t.r_a), ohms("R_b", t.r_b), ohms("X_b", t.x_b)}}};
+  return model;
+}
+
 CircuitFolder::CircuitFolder(const CircuitModel& model) {
   std::string name = std::filesystem::temp_directory_path() / "circuit-XXXXXX";
   if (!mkdtemp(name.data())) throw std::runtime_error("no temporary folder");
@@ -92,7 +120,8 @@ std::string CircuitFolder::run(const std::string& command) const {
 }
 
 TransientEnd spice_transient(const CircuitFolder& folder, const std::string& subcircuit, std::complex<double> voltage,
-                             int pole_pairs, double omega, double duration, double field_volts, bool star) {
+                             int pole_pairs, double omega, double duration, double field_volts, bool star,
+                             double speed) {
   // The vector of a delta's terminals over that of its phases: 1/√3 and 30° behind in voltage, √3 in current.
   const std::complex<double> delta = std::polar(std::sqrt(3.0), -std::acos(-1.0) / 6);
   const std::complex<double> terminal = star ? voltage : voltage / std::conj(delta);
@@ -102,7 +131,7 @@ TransientEnd spice_transient(const CircuitFolder& folder, const std::string& sub
   for (int k = 0; k < 3; ++k)
     deck += fmt::format("V{0} {0} 0 SIN(0 {1:.15g} {2:.15g} 0 0 {3:.15g})\n", "abc"[k], std::abs(terminal),
                         omega / (2 * pi), (std::arg(terminal) + pi / 2) * 180 / pi - 120 * k);
-  deck += fmt::format("Rn n 0 1\nVspeed speed 0 {:.15g}\nRt torque 0 1k\n", omega / pole_pairs);
+  deck += fmt::format("Rn n 0 1\nVspeed speed 0 {:.15g}\nRt torque 0 1k\n", speed != 0 ? speed : omega / pole_pairs);
   if (wound) deck += fmt::format("Vf f1 0 {:.15g}\n", field_volts);
   deck += fmt::format("X1 a b c {}{}speed torque {}\n", star ? "n " : "", wound ? "f1 0 " : "", subcircuit);
   deck += fmt::format(".options reltol=1e-6 abstol=1e-9 vntol=1e-9\n.tran {0:.12g} {1:.12g} {2:.12g} {0:.12g} uic\n",

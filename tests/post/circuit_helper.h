@@ -15,6 +15,9 @@ FluxMapPoint saturating_machine(double i_d, double i_q);
 /// Its map of 17 × 17 currents and a state of round numbers with a field winding.
 CircuitModel circuit_example();
 
+/// An induction machine with two cages and no synchronous parts: the inverse-Γ form first, then its T form. Invented.
+CircuitModel induction_example();
+
 /// A new folder with the model's files, removed at the end.
 class CircuitFolder {
  public:
@@ -35,8 +38,9 @@ struct TransientEnd {
 
 /// The subcircuit fed with three sinusoids of v_d + j v_q (peak) at a constant speed, from rest linkages until
 /// `duration` [s], at a machine in star or delta: phase currents turned into dq at the end. `field_volts` feeds the
-/// field winding where there is one.
+/// field winding where there is one; `speed` [rad/s] in place of the synchronous one.
 TransientEnd spice_transient(const CircuitFolder& folder, const std::string& subcircuit, std::complex<double> voltage,
-                             int pole_pairs, double omega, double duration, double field_volts = 0, bool star = true);
+                             int pole_pairs, double omega, double duration, double field_volts = 0, bool star = true,
+                             double speed = 0);
 
 }  // namespace polepitch

@@ -130,10 +130,13 @@ std::optional<CasePath> find_case_path(const TomlNode& root, const TomlNode& nod
   }
   const std::vector<CaseTable> tables = case_tables();
   const CaseTable* table = table_of(tables, path, node_at(root, found.tables));
-  if (table == nullptr || path == "output") {
+  const auto varies = [](const std::string& p) {
+    return p != "output" && p.rfind("sweep", 0) != 0 && p.rfind("optimise", 0) != 0;
+  };
+  if (table == nullptr || !varies(path)) {
     std::vector<std::string> names;
     for (const CaseTable& t : tables)
-      if (!t.path.empty() && t.path != "output" && (names.empty() || names.back() != t.path)) names.push_back(t.path);
+      if (!t.path.empty() && varies(t.path) && (names.empty() || names.back() != t.path)) names.push_back(t.path);
     return refuse(fmt::format("there is no table [{}] here to vary", path), suggestion(path, names));
   }
   std::vector<std::string> names;
@@ -175,7 +178,9 @@ std::string point_key(const TomlNode& root, const std::string& case_path) {
   std::string text = fmt::format("polepitch {} ", program_version());
   TomlNode kept = root;
   auto& table = std::get<TomlNode::Table>(kept.data);
-  std::erase_if(table, [](const TomlEntry& e) { return e.key == "sweep" || e.key == "output" || e.key == "title"; });
+  std::erase_if(table, [](const TomlEntry& e) {
+    return e.key == "sweep" || e.key == "optimise" || e.key == "output" || e.key == "title";
+  });
   add_canonical(kept, text);
   if (const TomlNode* files = find(root, "material_files"); files != nullptr && files->array() != nullptr)
     for (const TomlNode& file : *files->array())

@@ -1,5 +1,6 @@
 #include "cases/case_tables.h"
 
+#include "cases/optimise_plan.h"
 #include "cases/study.h"
 #include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
@@ -73,6 +74,14 @@ std::vector<CaseTable> case_tables() {
                     sweep_parameters()});
   tables.push_back({"[[sweep.parameter]]", "sweep.parameter", "", "", "One parameter that varies; as many as wanted.",
                     swept_parameter_parameters()});
+  tables.push_back({"[optimise]", "optimise", "", "",
+                    "Optional: what `polepitch optimise` seeks ([optimise.md](optimise.md)).", optimise_parameters()});
+  tables.push_back({"[[optimise.variable]]", "optimise.variable", "", "",
+                    "One number that may vary; as many as wanted.", optimise_variable_parameters()});
+  tables.push_back({"[[optimise.objective]]", "optimise.objective", "", "",
+                    "What is sought; of two or three the front is.", optimise_objective_parameters()});
+  tables.push_back({"[[optimise.constraint]]", "optimise.constraint", "", "", "A limit; as many as wanted.",
+                    optimise_constraint_parameters()});
   return tables;
 }
 

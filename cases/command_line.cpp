@@ -22,6 +22,7 @@ constexpr const char* footer = R"(Examples:
   polepitch run salient-generator.toml   solve its studies; results in salient-generator/
   polepitch run motor.toml -o out --jobs 2 --json
   polepitch sweep motor.toml --csv       every point of the case's [sweep]; run it again to go on
+  polepitch optimise motor.toml          the best design within the bounds of the case's [optimise]
   polepitch list slots                   what can stand in a case file
   polepitch docs case-file               every parameter with unit, range, default and meaning
   polepitch docs material-file           what a material file of your own holds, and its B-H table as CSV
@@ -82,6 +83,15 @@ void add_sweep_commands(CLI::App& app, CommandLine& line) {
   CLI::App* merge = app.add_subcommand("merge", "One store of the stores of shards; tells gaps and duplicates");
   merge->add_option("OUT", line.output, "Store to write or add to")->required()->check(refuse_empty);
   merge->add_option("IN", line.inputs, "Stores of the shards")->required()->expected(1, 100000);
+  CLI::App* optimise = app.add_subcommand(
+      "optimise", "Seek the best design within the bounds of a case file's [optimise]; go on where it stopped");
+  optimise->add_option("CASE", line.case_path, "Case file (TOML)")->required();
+  optimise
+      ->add_option("-o,--output", line.output, "Directory of store, pictures and case files; default: the case's name")
+      ->check(refuse_empty);
+  optimise->add_option("--jobs", line.jobs, "Threads that solve one design")
+      ->check(CLI::Range(1, 1024))
+      ->capture_default_str();
 }
 
 void add_commands(CLI::App& app, CommandLine& line) {
@@ -112,6 +122,7 @@ Command chosen(const CLI::App& app) {
   if (name == "check") return Command::check;
   if (name == "sweep") return Command::sweep;
   if (name == "merge") return Command::merge;
+  if (name == "optimise") return Command::optimise;
   if (name == "new") return Command::create;
   return name == "list" ? Command::list : Command::docs;
 }

@@ -6,12 +6,12 @@
 
 namespace polepitch {
 
-enum class Command { run, check, sweep, merge, create, list, docs, text };
+enum class Command { run, check, sweep, merge, optimise, create, list, docs, text };
 
 struct CommandLine {
   Command command = Command::text;
   std::string text;                 // of `text` (help, version): to be printed as it is
-  std::string case_path;            // run, check, sweep
+  std::string case_path;            // run, check, sweep, optimise
   std::string output;               // -o; "" = the default
   std::string drawing;              // --dxf of check; "" = none
   std::string topic;                // KIND of new, topic of list and docs

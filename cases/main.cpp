@@ -15,6 +15,7 @@
 #include "cases/interrupt.h"
 #include "cases/json_text.h"
 #include "cases/listing.h"
+#include "cases/optimise_run.h"
 #include "cases/run_case.h"
 #include "cases/summary_table.h"
 #include "cases/variation_run.h"
@@ -111,6 +112,24 @@ int merge(const CommandLine& line) {
   return static_cast<int>(whole ? ExitCode::ok : ExitCode::some_points_failed);
 }
 
+int optimise(const CommandLine& line) {
+  Progress progress(!line.quiet);
+  const std::string directory = line.output.empty() ? default_directory(line.case_path) : line.output;
+  const OptimiseReport report = run_optimise({line.case_path, directory, line.jobs}, progress);
+  draw_optimise(report);
+  progress.clear();
+  if (line.json)
+    print(optimise_json(report));
+  else if (!line.quiet)
+    print(optimise_table(report));
+  if (report.met) return 0;
+  print_error(
+      fmt::format("error: no design within the bounds meets every constraint; the nearest misses one by {:.2g} %\n"
+                  "  hint: it is {}; widen the bounds or ease the limit",
+                  100 * report.designs[report.chosen.front()].missed, report.files.front()));
+  return static_cast<int>(ExitCode::not_converged);
+}
+
 int create(const CommandLine& line) {
   const std::string text = starter_case(line.topic);
   if (line.output == "-") {
@@ -147,6 +166,8 @@ int dispatch(const CommandLine& line) {
       return sweep(line);
     case Command::merge:
       return merge(line);
+    case Command::optimise:
+      return optimise(line);
     case Command::create:
       return create(line);
     case Command::list:

@@ -9,6 +9,7 @@
 #include "cases/case.h"
 #include "cases/case_tables.h"
 #include "cases/material_library.h"
+#include "cases/optimise_plan.h"
 #include "cases/study.h"
 #include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
@@ -225,12 +226,14 @@ Case read_case(const TomlNode& root, const std::string& path, const std::string&
   Reader reader{root, {}, {}, {}};
   const Block top = read_block(
       "", &root, case_parameters(),
-      {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep"}, reader.faults);
+      {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep", "optimise"},
+      reader.faults);
   kase.title = top.values.has("title") ? top.values.text("title") : kase.name;
   kase.machine = read_machine(reader);
   kase.studies = read_studies(reader);
   kase.output = read_plain(reader, "output", output_parameters(), false);
-  read_variation_plan(root, reader.faults);  // its faults are told with the file's others
+  read_variation_plan(root, reader.faults);  // its faults are told with the file's others, and those of [optimise]
+  read_optimise_plan(root, reader.faults);
   kase.materials = load_material_library();
   add_material_files(reader, top, path, kase.materials);
   check_materials(reader, kase.materials);

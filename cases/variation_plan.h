@@ -60,7 +60,7 @@ double value_number(const SweptParameter& parameter, const TomlNode& value);
 std::vector<std::string> study_names(const TomlNode& root);
 
 /// 32 hexadecimal digits that follow from everything a point's results depend on: the tables of the case (not [sweep],
-/// [output] and the title), the content of its own material files and the program's version.
+/// [optimise], [output] and the title), the content of its own material files and the program's version.
 std::string point_key(const TomlNode& root, const std::string& case_path);
 
 }  // namespace polepitch

@@ -52,7 +52,7 @@ json solve(const PointTask& task, const std::string& case_path, const std::strin
   add_quantities(describe_machine(kase, section, meshes.mesh).quantities, all);
   add_quantities(adaption.quantities, all);
   Progress silent(false);
-  const SolvedStudies solved = solve_on_both_meshes(kase, section, meshes, 1, silent);
+  const SolvedStudies solved = solve_on_both_meshes(kase, section, meshes, task.threads, silent);
   for (const StudyResult& study : solved.studies) add_quantities(study.results.quantities, all);
   if (!solved.failed.empty()) {
     row.exit_code = static_cast<int>(ExitCode::some_points_failed);

@@ -17,9 +17,10 @@ struct PointTask {
   std::string key;
   std::string parameters;  // JSON, as it goes into the row
   TomlNode root;
+  int threads = 1;
 };
 
-/// Solves here, without threads. Every fault of the Error family becomes the row's exit code and reason.
+/// Solves here. Every fault of the Error family becomes the row's exit code and reason.
 PointRow solve_point(const PointTask& task, const std::string& case_path, const std::string& text);
 
 /// Up to `jobs` processes at once. `next` gives a task, or null when there is none left for now; `done` takes a row as

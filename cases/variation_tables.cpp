@@ -6,18 +6,13 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/command_line.h"
+#include "cases/optimise_plan.h"
 #include "cases/variation_run.h"
 
 namespace polepitch {
 namespace {
 
 using nlohmann::json;
-
-/// Whether a label of a store is what the case asks for: "torque_max", or with its study.
-bool is_asked(const std::string& wanted, const std::string& label) {
-  const std::string bare = label.substr(0, label.find('#'));
-  return wanted == label || wanted == bare || wanted == bare.substr(bare.find('.') + 1);
-}
 
 std::string value_text(const TomlNode& value) {
   return value.text() != nullptr       ? *value.text()

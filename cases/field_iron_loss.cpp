@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "cases/field_map.h"
 #include "cases/sweep.h"
@@ -16,6 +17,34 @@ void check_iron_loss(const Case& kase, const Section& section, const Block& stud
                    "add a table [iron_loss] to its file " + name + ".toml, or take another material" +
                        (study.values.has("iron_loss") ? "; iron_loss = false leaves it out" : ""),
                    study.place);
+}
+
+Parameter optional_loss_positions() {
+  return {.name = "loss_positions",
+          .form = Form::integer,
+          .lower = 6,
+          .upper = 720,
+          .optional = true,
+          .sentence =
+              "Rotor positions of a pole pitch from which the iron loss at rated frequency is made; without it "
+              "no iron loss is solved."};
+}
+
+void report_iron_loss(Recorder& out, const IronLoss& loss) {
+  const std::string how = "locus of B in every element, three terms";
+  out.add("iron_loss", loss.total(), how).key_result = true;
+  // Both sides' differences between meshes make both errors: one alone can be small by luck.
+  for (const auto& [name, watts] :
+       {std::pair{"iron_loss_stator", loss.stator.total()}, {"iron_loss_rotor", loss.rotor.total()}}) {
+    Quantity& q = out.add(name, watts, how);
+    q.key_result = true;
+    q.samples = {loss.stator.total(), loss.rotor.total()};
+  }
+  IronLossParts sum = loss.stator;
+  sum.add(loss.rotor);
+  out.add("hysteresis_loss", sum.hysteresis, how).key_result = true;
+  out.add("classical_loss", sum.classical, how).key_result = true;
+  out.add("excess_loss", sum.excess, how).key_result = true;
 }
 
 IronLoss solve_iron_loss(StudyContext& context, const std::array<double, 3>& currents, int per_half_period,

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "cases/study.h"
+#include "cases/study_tools.h"
 #include "post/cubic_spline.h"
 #include "post/iron_loss.h"
 
@@ -12,6 +13,12 @@ namespace polepitch {
 
 /// Throws InputError, with the study's place, where a core's material states no coefficients.
 void check_iron_loss(const Case& kase, const Section& section, const Block& study);
+
+/// loss_positions of a study whose iron loss is asked for by giving it.
+Parameter optional_loss_positions();
+
+/// Whole, stator's, rotor's and the three terms.
+void report_iron_loss(Recorder& out, const IronLoss& loss);
 
 /// At these currents {i_d, i_q, i_f} (A, peak in dq) and this electrical frequency: the rotor turned through its
 /// period, `per_half_period` positions a pole pitch. `from` and `to` are the share of the study's progress.

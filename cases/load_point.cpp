@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cases/adaption.h"
+#include "cases/field_iron_loss.h"
 #include "cases/load.h"
 #include "cases/pull_out.h"
 
@@ -148,6 +149,10 @@ LoadPointRequest read_load_point(const Case& kase, const Section& section, const
   r.largest_field_current = maybe("largest_field_current");
   r.resistance = maybe("phase_resistance");
   r.positions = v.integer("positions");
+  if (v.has("loss_positions")) {
+    check_iron_loss(kase, section, study);
+    r.loss_positions = v.integer("loss_positions");
+  }
   const bool wound = field_branch(section) >= 0;
   if (wound && !r.power_factor && !r.field_current) r.power_factor = rated_factor;
   std::vector<Diagnostic> faults;

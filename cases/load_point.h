@@ -18,10 +18,11 @@ struct LoadPointRequest {
   std::optional<double> largest_field_current;  // A
   std::optional<double> resistance;             // ohm per phase, instead of the winding's own
   int positions = 12;
+  std::optional<int> loss_positions;  // where iron loss is asked for
 };
 
 /// operation, voltage, power, power_factor, excitation, field_current, largest_field_current, phase_resistance,
-/// positions.
+/// positions. The study of the load point alone has loss_positions beside them.
 std::vector<Parameter> load_point_parameters();
 /// Throws InputError with every fault between the study and the machine.
 LoadPointRequest read_load_point(const Case& kase, const Section& section, const Block& study);

@@ -73,20 +73,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   at.pop_back();  // the rotor turns: it has no one angle
   at.emplace_back("frequency", format_quantity(Kind::frequency, r.frequency, "Hz"));
   Recorder out(result, context.name, at, per_half);
-  const std::string how = "locus of B in every element, three terms";
-  out.add("iron_loss", loss.total(), how).key_result = true;
-  // Both sides' differences between meshes make both errors: one alone can be small by luck.
-  for (const auto& [name, watts] :
-       {std::pair{"iron_loss_stator", loss.stator.total()}, {"iron_loss_rotor", loss.rotor.total()}}) {
-    Quantity& q = out.add(name, watts, how);
-    q.key_result = true;
-    q.samples = {loss.stator.total(), loss.rotor.total()};
-  }
-  IronLossParts sum = loss.stator;
-  sum.add(loss.rotor);
-  out.add("hysteresis_loss", sum.hysteresis, how).key_result = true;
-  out.add("classical_loss", sum.classical, how).key_result = true;
-  out.add("excess_loss", sum.excess, how).key_result = true;
+  report_iron_loss(out, loss);
   return result;
 }
 

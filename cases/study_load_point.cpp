@@ -2,7 +2,9 @@
 // angle, currents and powers, by Newton steps on the field, and the phasor diagram.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
+#include "cases/field_iron_loss.h"
 #include "cases/load_point.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
@@ -25,6 +27,7 @@ struct Solved {
   MmfVectors mmf;           // A, at the first position
   double torque_angle = 0;  // rad
   bool from_d_axis = false;
+  std::optional<IronLoss> iron;
 };
 
 std::vector<double> times(std::vector<double> values, double factor) {
@@ -64,9 +67,15 @@ void report_powers(Recorder& out, const StudyContext& context, const LoadPointRe
   out.add("copper_loss_stator", copper, "R I^2");
   out.add("power_balance", (into - copper - s.point.torque * speed) / per_unit_base(context.kase.machine).power,
           "terminal power less copper loss less torque times synchronous speed");
-  const FieldWindingData field = field_winding_data(context.section, context.kase.machine, context.kase.materials);
-  if (field.resistance > 0)
-    out.add("copper_loss_field", field.resistance * s.point.field_current * s.point.field_current, "R I^2");
+  const FieldWindingData winding = field_winding_data(context.section, context.kase.machine, context.kase.materials);
+  const double field = winding.resistance * s.point.field_current * s.point.field_current;
+  if (winding.resistance > 0) out.add("copper_loss_field", field, "R I^2");
+  if (!s.iron) return;
+  report_iron_loss(out, *s.iron);
+  const double iron = s.iron->total(), terminal = sense * into;
+  const double useful = request.generator ? terminal : terminal - copper - iron;
+  const double supplied = request.generator ? terminal + copper + iron + field : terminal + field;
+  if (useful > 0) out.add("efficiency", useful / supplied, "summation of losses").key_result = true;
 }
 
 /// Reactances of the frozen field, its own EMF, and the EMF on no load.
@@ -106,6 +115,9 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
   const TorqueAngle angle = torque_angle(s.mmf, context.section.pole_pairs, state.field(0).rotor_angle);
   s.torque_angle = angle.angle;
   s.from_d_axis = angle.from_d_axis;
+  if (request.loss_positions)
+    s.iron = solve_iron_loss(context, {s.point.current.real(), s.point.current.imag(), s.point.field_current},
+                             *request.loss_positions, state.options().omega / (2 * pi));
   s.no_load = state.at(0, s.point.field_current);
   return s;
 }
@@ -128,13 +140,19 @@ StudyResult run(StudyContext& context, const Block& study) {
   return result;
 }
 
+std::vector<Parameter> parameters() {
+  std::vector<Parameter> list = load_point_parameters();
+  list.push_back(optional_loss_positions());
+  return list;
+}
+
 }  // namespace
 
 StudyType load_point_study() {
   return {"load-point",
           "Terminal voltage, power and power factor given (or the field current instead; motor or generator): field "
           "current, load angle, torque angle, currents, EMF, powers and the phasor diagram, found on the field.",
-          load_point_parameters(),
+          parameters(),
           run,
           [](const Case& kase, const Section& section, const Block& study) { read_load_point(kase, section, study); },
           true,

@@ -1,6 +1,9 @@
 // operating-point: currents given; torque, linkages, air-gap field, MMF vectors, flux density of teeth and yokes.
 #include <cmath>
 
+#include "cases/field_iron_loss.h"
+#include "cases/field_map.h"
+#include "cases/load.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -175,6 +178,12 @@ StudyResult run(StudyContext& context, const Block& study) {
   report_gap(out, records, section, kept[0]);
   report_mmf(out, context, records[0], kept[0], points[0]);
   flux.finish(context, result);
+  if (study.values.has("loss_positions"))
+    report_iron_loss(
+        out, solve_iron_loss(context,
+                             {load.current * std::cos(load.current_angle), load.current * std::sin(load.current_angle),
+                              load.field_current},
+                             study.values.integer("loss_positions"), rated_omega(context.kase) / (2 * pi)));
   result.results.curves.push_back(
       waveform_curve(context.name, "gap", gap_waveform(kept[0].gap, 720 * section.pole_pairs, 2 * pi)));
   result.results.curves.push_back(spectrum_curve(context.name, "gap_spectrum", records[0].spectrum));
@@ -185,15 +194,35 @@ StudyResult run(StudyContext& context, const Block& study) {
   return result;
 }
 
+std::vector<Parameter> parameters() {
+  std::vector<Parameter> list = load_parameters();
+  list.push_back(optional_loss_positions());
+  return list;
+}
+
+void check(const Case& kase, const Section& section, const Block& study) {
+  read_load(kase, section, study);
+  const Values& v = study.values;
+  if (!v.has("loss_positions")) return;
+  check_map_machine(section, study, "the iron loss of a synchronous machine");
+  check_iron_loss(kase, section, study);
+  if (v.has("phase_currents"))
+    throw InputError(study.path + ".loss_positions is given beside phase_currents, which do not follow the rotor",
+                     "give phase_current and current_angle", v.place("loss_positions"));
+  if (!kase.machine.rating.present)
+    throw InputError(study.path + ".loss_positions is given, and without a [rating] there is no rated frequency",
+                     "give the machine a [rating]", v.place("loss_positions"));
+}
+
 }  // namespace
 
 StudyType operating_point_study() {
   return {"operating-point",
           "Currents given: torque, flux linkages, air-gap field, MMF vectors with the torque angle between them, flux "
           "density of teeth, yokes and poles against their limits.",
-          load_parameters(),
+          parameters(),
           run,
-          [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); },
+          check,
           false,
           [](const Case& kase, const Section& section, const Block& study) {
             return adaption_states(section, read_load(kase, section, study));

@@ -28,7 +28,9 @@ std::vector<QuantityDefinition> map_quantities() {
        "current."},
       {"base_speed", "rpm",
        "Speed up to which the limit of current alone bounds the torque: there the voltage reaches its limit."},
-      {"efficiency", "", "Shaft power over input power of a motor."},
+      {"efficiency", "",
+       "Useful over supplied power: by copper loss of stator and field and by iron loss; friction and additional load "
+       "losses are left out."},
       {"efficiency_most", "", "Largest efficiency inside the limits of current and voltage."},
       {"efficiency_most_speed", "rpm", "Speed of the largest efficiency, on the map's grid."},
       {"efficiency_most_torque", "N m", "Shaft torque of the largest efficiency, on the map's grid."},

@@ -1,7 +1,5 @@
 #include "solver/cage_system.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -15,7 +13,7 @@ constexpr std::complex<double> j{0, 1};
 CageSystem::CageSystem(const Section& section, const Mesh& mesh, const Materials& materials, const RingSegment& segment,
                        const SolverOptions& options)
     : system(section, mesh, materials, options), ring(segment) {
-  read_bars(materials);
+  bars = bar_integrals(system, materials, BranchKind::bar);
   read_winding();
   fields = system.size();
   bar0 = fields;
@@ -25,39 +23,6 @@ CageSystem::CageSystem(const Section& section, const Mesh& mesh, const Materials
   size = wave0 + 2;
   read_stiffness();
   build_pattern();
-}
-
-void CageSystem::read_bars(const Materials& materials) {
-  const Section& section = system.section;
-  std::map<int, int> number;  // of branches that are bars
-  for (size_t b = 0; b < section.branches.size(); ++b)
-    if (section.branches[b].kind == BranchKind::bar) number[static_cast<int>(b)] = static_cast<int>(number.size());
-  bars.resize(number.size());
-  const int count = system.mesh.order == 2 ? 6 : 3;
-  for (size_t e = 0; e < system.mesh.triangles.size(); ++e) {
-    const Region& region = section.regions[system.mesh.region[e]];
-    const auto it = number.find(region.branch);
-    if (it == number.end()) continue;
-    BarIntegrals& bar = bars[it->second];
-    bar.conductivity = materials.at(region.material).conductivity_at(system.options.temperature);
-    if (bar.conductivity <= 0)
-      throw InputError(fmt::format("the bars are of \"{}\", whose conductivity is not stated", region.material),
-                       "state conductivity in the material's file");
-    for (const QuadraturePoint& q : kTriangleRule) {
-      const ElementPoint p = element_point(system.mesh, static_cast<int>(e), q.at);
-      const double weight = q.weight * p.jacobian;
-      bar.area += weight;
-      for (int i = 0; i < count; ++i) {
-        const int a = system.mesh.triangles[e][i], u = system.dofs.unknown[a];
-        if (u < 0) continue;
-        bar.shape[u] += system.dofs.sign[a] * weight * p.value[i];
-        for (int k = 0; k < count; ++k) {
-          const int b = system.mesh.triangles[e][k], v = system.dofs.unknown[b];
-          if (v >= 0) bar.mass[{u, v}] += system.dofs.sign[a] * system.dofs.sign[b] * weight * p.value[i] * p.value[k];
-        }
-      }
-    }
-  }
 }
 
 void CageSystem::read_winding() {

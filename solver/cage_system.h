@@ -7,19 +7,13 @@
 #include <memory>
 #include <vector>
 
+#include "solver/bar_integrals.h"
 #include "solver/block_matrix.h"
 #include "solver/cage_field.h"
 #include "solver/field_system.h"
 #include "solver/locus_law.h"
 
 namespace polepitch {
-
-/// ∫φ and ∫φφ over one bar.
-struct BarIntegrals {
-  double conductivity = 0, area = 0;  // S/m, m2
-  std::map<int, double> shape;        // by unknown
-  std::map<std::pair<int, int>, double> mass;
-};
 
 struct MatrixEntry {
   int row, column;
@@ -51,7 +45,6 @@ struct CageSystem {
 
  private:
   void add_tangent(size_t element, const ElementTable::Point& p, const LocusLaw& law);
-  void read_bars(const Materials& materials);
   void read_winding();
   void read_stiffness();
   void build_pattern();

@@ -88,11 +88,9 @@ bool CoupledCholesky::turn_to(const GapTurn& turn) {
   return reduced_.factorise();
 }
 
-void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {
-  const double start = processor_time();
-  sides_.forward(right, y_);
-  Eigen::Map<Eigen::VectorXd> outer(y_.data() + sides_.first_of(0), x_[0].rows());
-  Eigen::Map<Eigen::VectorXd> inner(y_.data() + sides_.first_of(1), x_[1].rows());
+void CoupledCholesky::couple(std::span<double> y) {
+  Eigen::Map<Eigen::VectorXd> outer(y.data() + sides_.first_of(0), x_[0].rows());
+  Eigen::Map<Eigen::VectorXd> inner(y.data() + sides_.first_of(1), x_[1].rows());
   Eigen::VectorXd &stator = orders_[0], &rotor = orders_[1], &sent = orders_[2];
   dense::multiply_transposed(x_[0], outer.data(), stator);
   dense::multiply_transposed(x_[1], inner.data(), rotor);
@@ -104,7 +102,13 @@ void CoupledCholesky::solve(std::span<const double> right, std::span<double> sol
   dense::add_product(admittance_[1], sent, 1, rotor.data());
   annulus_.to_stator(turn_, rotor, sent);
   dense::add_product(x_[0], sent, 1, outer.data());
-  sides_.backward(y_, solution);
+}
+
+void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {
+  const double start = processor_time();
+  forward(right, y_);
+  couple(y_);
+  backward(y_, solution);
   times_.solve += processor_time() - start;
   ++times_.solves;
 }

@@ -25,6 +25,11 @@ class CoupledCholesky {
   /// Another angle of the same sides.
   bool turn_to(const GapTurn& turn);
   void solve(std::span<const double> right, std::span<double> solution);
+  /// The three parts of a solve: y = L⁻¹ P right of both sides; the exchange between the rows of y that belong to the
+  /// gap circles, at the angle at hand; solution = Pᵀ L⁻ᵀ y (y is overwritten). K⁻¹ is the product of the three.
+  void forward(std::span<const double> right, std::span<double> y) { sides_.forward(right, y); }
+  void couple(std::span<double> y);
+  void backward(std::span<double> y, std::span<double> solution) { sides_.backward(y, solution); }
 
   const SparseCholesky& sides() const { return sides_; }
   const LinearTimes& times() const { return times_; }

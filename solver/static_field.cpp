@@ -6,7 +6,7 @@
 #include <cmath>
 #include <string>
 
-#include "solver/field_system.h"
+#include "solver/iron_force.h"
 #include "solver/settling.h"
 #include "solver/static_field_impl.h"
 
@@ -23,51 +23,6 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
   double sum = 0;
   for (size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
   return sum;
-}
-
-/// Adds the nonlinear elements' internal force, and their stiffness where `values` is given: the consistent tangent, or
-/// the frozen reluctivity.
-template <bool kStiffness, bool kTangent>
-void add_nonlinear(const FieldSystem& system, const std::vector<double>& x, std::vector<double>& force,
-                   std::vector<double>* values) {
-  const size_t count = system.nonlinear.elements.size();
-  for (size_t e = 0; e < count; ++e) {
-    const ElementTable::Element& element = system.nonlinear.elements[e];
-    const BhCurve& curve = system.curves[system.nonlinear_region[e]];
-    double local[6], k[21] = {}, f[6] = {};
-    for (int i = 0; i < 6; ++i) local[i] = x[element.gather[i]];
-    for (const ElementTable::Point& p : element.point) {
-      double bx = 0, by = 0;
-      for (int i = 0; i < 6; ++i) {
-        bx += p.cx[i] * local[i];
-        by += p.cy[i] * local[i];
-      }
-      double nu, slope;
-      curve.reluctivity(bx * bx + by * by, nu, slope);
-      const double w = p.weight * nu, s = 2 * p.weight * slope;
-      double along[6];
-      for (int i = 0; i < 6; ++i) {
-        along[i] = bx * p.cx[i] + by * p.cy[i];
-        f[i] += w * along[i];
-      }
-      if constexpr (kStiffness) {
-        int n = 0;
-        for (int i = 0; i < 6; ++i)
-          for (int j = 0; j <= i; ++j) {
-            k[n] += w * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]);
-            if constexpr (kTangent) k[n] += s * along[i] * along[j];
-            ++n;
-          }
-      }
-    }
-    for (int i = 0; i < 6; ++i)
-      if (element.unknown[i] >= 0) force[element.unknown[i]] += f[i];
-    if constexpr (kStiffness) {
-      const int* to = &system.scatter[21 * e];
-      for (int n = 0; n < 21; ++n)
-        if (to[n] >= 0) (*values)[to[n]] += k[n];
-    }
-  }
 }
 
 }  // namespace
@@ -94,34 +49,8 @@ void StaticField::Impl::move(std::vector<double>& x, const std::vector<double>& 
 void StaticField::Impl::linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen) {
   values = system.linear;
   residual = linear_x;
-  if (frozen)
-    add_nonlinear<true, false>(system, x, residual, &values);
-  else
-    add_nonlinear<true, true>(system, x, residual, &values);
-  add_doubled(x, frozen);
+  add_iron_stiffness(system, x, frozen, residual, values);
   for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
-}
-
-/// Elements with two nodes on one unknown (a circle of one constant): the off-diagonal entry counts twice.
-void StaticField::Impl::add_doubled(const std::vector<double>& x, bool frozen) {
-  for (int slot : system.doubled) {
-    const ElementTable::Element& element = system.nonlinear.elements[slot / 21];
-    int i = 0, n = slot % 21;
-    while (n > i) n -= ++i;
-    const int j = n;
-    const BhCurve& curve = system.curves[system.nonlinear_region[slot / 21]];
-    for (const ElementTable::Point& p : element.point) {
-      double bx = 0, by = 0, nu, slope;
-      for (int a = 0; a < 6; ++a) {
-        bx += p.cx[a] * x[element.gather[a]];
-        by += p.cy[a] * x[element.gather[a]];
-      }
-      curve.reluctivity(bx * bx + by * by, nu, slope);
-      double k = nu * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]);
-      if (!frozen) k += 2 * slope * (bx * p.cx[i] + by * p.cy[i]) * (bx * p.cx[j] + by * p.cy[j]);
-      values[system.scatter[slot]] += p.weight * k;
-    }
-  }
 }
 
 /// Derivative of the energy functional along `step` at x + t step; convex, so it rises with t.
@@ -130,25 +59,9 @@ double StaticField::Impl::slope_along(const std::vector<double>& x, const std::v
   trial = x;
   for (size_t i = 0; i < x.size(); ++i) trial[i] += t * step[i];
   for (size_t i = 0; i < x.size(); ++i) residual[i] = linear_x[i] + t * linear_step[i];
-  add_nonlinear<false, false>(system, trial, residual, nullptr);
+  add_iron_force(system, trial, residual);
   for (size_t i = 0; i < x.size(); ++i) residual[i] -= source[i];
   return dot(residual, step);
-}
-
-/// Step length with |slope| well under the one at 0: false position with halving on the bracket.
-double StaticField::Impl::line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0,
-                                      double slope1, const std::vector<double>& source) {
-  double low = 0, high = 1, slope_low = slope0, slope_high = slope1;
-  double t = 1;
-  for (int k = 0; k < 12; ++k) {
-    t = low - slope_low * (high - low) / (slope_high - slope_low);
-    t = std::clamp(t, low + 0.1 * (high - low), high - 0.1 * (high - low));
-    const double s = slope_along(x, step, t, source);
-    if (std::abs(s) < 0.3 * std::abs(slope0)) break;
-    (s < 0 ? low : high) = t;
-    (s < 0 ? slope_low : slope_high) = s;
-  }
-  return t;
 }
 
 /// Solves `values` · solution = right to the relative residual `tolerance`, with the factor at hand as preconditioner.
@@ -208,7 +121,7 @@ void StaticField::Impl::take_step(std::vector<double>& x, const std::vector<doub
   const double slope0 = -dot(minus, step), slope1 = dot(residual, step);
   if (slope1 > 0.5 * std::abs(slope0) && norm(residual) > 1e-6 * scale) {
     move(x, step, -1);
-    move(x, step, line_search(x, step, slope0, slope1, source));
+    move(x, step, search_line(slope0, slope1, [&](double t) { return slope_along(x, step, t, source); }));
     linearise(x, source, false);
   }
 }

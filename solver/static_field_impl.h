@@ -20,10 +20,7 @@ struct StaticField::Impl {
   void start_at(const std::vector<double>& x);
   void move(std::vector<double>& x, const std::vector<double>& step, double t);
   void linearise(const std::vector<double>& x, const std::vector<double>& source, bool frozen);
-  void add_doubled(const std::vector<double>& x, bool frozen);
   double slope_along(const std::vector<double>& x, const std::vector<double>& step, double t,
-                     const std::vector<double>& source);
-  double line_search(const std::vector<double>& x, const std::vector<double>& step, double slope0, double slope1,
                      const std::vector<double>& source);
   bool conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution, double tolerance);
   void find_step(StaticSolution& solution, double reached, std::vector<double>& step);

@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/field_system.h"
+#include "solver/iron_force.h"
 #include "solver/static_field.h"
 #include "solver/static_field_impl.h"
 
@@ -56,22 +56,7 @@ double StaticField::current_density(const Excitation& excitation, int region) co
 
 double StaticField::energy(const StaticSolution& solution) const {
   const FieldSystem& s = impl_->system;
-  const std::vector<double> x = s.gather(solution.a);
-  std::vector<double> kx(x.size(), 0.0);
-  s.add_linear_force(s.annulus->turn(solution.rotor_angle), x, kx);
-  double sum = s.magnet_energy - s.magnets.dot(x);
-  for (size_t i = 0; i < x.size(); ++i) sum += 0.5 * x[i] * kx[i];
-  for (size_t e = 0; e < s.nonlinear.elements.size(); ++e) {
-    const ElementTable::Element& element = s.nonlinear.elements[e];
-    for (const ElementTable::Point& p : element.point) {
-      double bx = 0, by = 0;
-      for (int i = 0; i < 6; ++i) {
-        bx += p.cx[i] * x[element.gather[i]];
-        by += p.cy[i] * x[element.gather[i]];
-      }
-      sum += p.weight * s.curves[s.nonlinear_region[e]].energy(std::hypot(bx, by));
-    }
-  }
+  const double sum = field_energy(s, s.annulus->turn(solution.rotor_angle), s.gather(solution.a));
   return sum * section().length * section().sectors;
 }
 

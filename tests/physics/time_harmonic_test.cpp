@@ -11,6 +11,7 @@
 #include "tests/cases/case_text_helper.h"
 #include "tests/physics/layered_eddy_helper.h"
 #include "tests/physics/machine_helper.h"
+#include "tests/physics/team_helper.h"
 #include "tests/verification_helper.h"
 
 namespace polepitch::test {
@@ -18,31 +19,6 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr double pi = std::numbers::pi;
-const double kOmega = 2 * pi * 60;
-
-/// 310 A/cm² is the r.m.s. value (the tables fit only so: values of the problem, published).
-constexpr double kDensity = 310e4;
-
-std::string team_text() {
-  std::string text = read_text_file(SOURCE_DIR "/cases/machines/solid-rotor-machine.toml");
-  text.resize(text.find("[[study]]"));
-  return text;
-}
-
-Materials team_materials() {
-  Material aluminium;
-  aluminium.name = "benchmark-aluminium", aluminium.kind = "conductor", aluminium.conductivity = 3.72e7;
-  Material steel;
-  steel.name = "linear-steel", steel.kind = "steel", steel.conductivity = 1.6e6, steel.mu_r = 30;
-  return {{"benchmark-aluminium", aluminium}, {"linear-steel", steel}};
-}
-
-std::vector<Complex> phase_currents(bool three_phase) {
-  const double area = pi / 8 * (0.052 * 0.052 - 0.032 * 0.032), peak = std::sqrt(2.0) * kDensity * area;
-  if (!three_phase) return {peak, 0, 0};
-  return {peak, std::polar(peak, -2 * pi / 3), std::polar(peak, 2 * pi / 3)};
-}
-
 LayeredMachine team_machine(bool three_phase) {
   LayeredMachine m;
   m.rotor = {{0.02, 30, 1.6e6}, {0.03, 1, 3.72e7}};
@@ -51,49 +27,40 @@ LayeredMachine team_machine(bool three_phase) {
   for (int k = 0; k < 6; ++k) {
     const int phase[] = {0, 2, 1, 0, 2, 1};
     if (!three_phase && phase[k] != 0) continue;
-    const double peak = std::sqrt(2.0) * kDensity * (k % 2 ? -1 : 1);
+    const double peak = std::sqrt(2.0) * kTeamDensity * (k % 2 ? -1 : 1);
     m.zones.push_back({-pi / 2 + k * pi / 3, std::polar(peak, three_phase ? -2 * pi / 3 * phase[k] : 0.0)});
   }
   return m;
 }
 
-struct Row {
-  double speed, torque, voltage, loss, steel_loss;
-};
-const std::vector<Row> kThreePhase = {{200, 6.505013, 0.845368, 1179.541, 16.98615},
-                                      {600, -5.75939, 0.761760, 1314.613, 17.87566},
-                                      {1000, -2.70051, 0.575699, 1710.686, 14.32059}};
-const std::vector<Row> kSinglePhase = {{119.3805, 0.143050, 0.548603, 340.0396, 3.848117},
-                                       {278.5546, 0.442137, 0.658967, 317.9933, 2.999715}};
-const char* const kSource = "K. Davey, TEAM Workshop Problem 30a, by J. S. Dokken and I. A. Baratta 2021 (published)";
-
-Row found_row(TimeHarmonicField& field, bool three_phase, double speed) {
-  const HarmonicSolution s = field.solve({phase_currents(three_phase), kOmega, speed, 0}, GapCoupling::own_frequency);
-  Row row{speed, s.torque, kOmega * std::abs(field.linkages(s)[0]) / std::sqrt(2.0), s.rotor_loss(), 0};
+TeamRow found_row(TimeHarmonicField& field, bool three_phase, double speed) {
+  const HarmonicSolution s =
+      field.solve({team_currents(three_phase), kTeamOmega, speed, 0}, GapCoupling::own_frequency);
+  TeamRow row{speed, s.torque, kTeamOmega * std::abs(field.linkages(s)[0]) / std::sqrt(2.0), s.rotor_loss(), 0};
   for (size_t r = 0; r < s.loss.size(); ++r)
     if (field.section().regions[r].material == "linear-steel") row.steel_loss += s.loss[r];
   EXPECT_NEAR(s.rotor_loss_by_torque(), s.rotor_loss(), 1e-8 * s.rotor_loss()) << speed;
   return row;
 }
 
-Row layered_row(bool three_phase, double speed) {
-  const LayeredResult l = layered_field(team_machine(three_phase), kOmega, speed);
+TeamRow layered_row(bool three_phase, double speed) {
+  const LayeredResult l = layered_field(team_machine(three_phase), kTeamOmega, speed);
   const Complex go = l.zone_potential[0], back = l.zone_potential[three_phase ? 3 : 1];
-  return {speed, l.torque, kOmega * std::abs(go - back) / std::sqrt(2.0), l.loss[0] + l.loss[1], l.loss[0]};
+  return {speed, l.torque, kTeamOmega * std::abs(go - back) / std::sqrt(2.0), l.loss[0] + l.loss[1], l.loss[0]};
 }
 
 /// 1e-4 of the layered solution, whose own orders and steps leave 1e-8; the mesh's error is below 5e-5 at this density.
-void expect_near_layered(const Row& found, const Row& exact) {
+void expect_near_layered(const TeamRow& found, const TeamRow& exact) {
   EXPECT_NEAR(found.torque, exact.torque, 1e-4 * std::abs(exact.torque)) << exact.speed;
   EXPECT_NEAR(found.voltage, exact.voltage, 1e-4 * exact.voltage) << exact.speed;
   EXPECT_NEAR(found.loss, exact.loss, 1e-4 * exact.loss) << exact.speed;
   EXPECT_NEAR(found.steel_loss, exact.steel_loss, 1e-4 * exact.steel_loss) << exact.speed;
 }
 
-void expect_published(const std::string& name, const Row& found, const Row& table) {
+void expect_published(const std::string& name, const TeamRow& found, const TeamRow& table) {
   const std::string at = "TEAM 30a, " + name + ", " + fmt::format("{:.0f} rad/s: ", table.speed);
   const auto check = [&](const std::string& what, double value, double published) {
-    record_check(at + what + " over the table's", value / published, 1, 1e-3, "1", kSource, kPublished);
+    record_check(at + what + " over the table's", value / published, 1, 1e-3, "1", kTeamSource, kPublished);
   };
   check("torque", found.torque, table.torque);
   check("voltage", found.voltage, table.voltage);
@@ -104,8 +71,8 @@ void expect_published(const std::string& name, const Row& found, const Row& tabl
 TEST(TimeHarmonicField, TeamProblem30aThreePhase) {
   auto machine = make_machine(team_text(), 1.3, team_materials());
   TimeHarmonicField field(machine->section, machine->mesh, machine->kase.materials);
-  for (const Row& row : kThreePhase) {
-    const Row found = found_row(field, true, row.speed);
+  for (const TeamRow& row : kTeamThreePhase) {
+    const TeamRow found = found_row(field, true, row.speed);
     expect_near_layered(found, layered_row(true, row.speed));
     expect_published("three phase", found, row);
   }
@@ -114,8 +81,8 @@ TEST(TimeHarmonicField, TeamProblem30aThreePhase) {
 TEST(TimeHarmonicField, TeamProblem30aSinglePhase) {
   auto machine = make_machine(team_text(), 1.3, team_materials());
   TimeHarmonicField field(machine->section, machine->mesh, machine->kase.materials);
-  for (const Row& row : kSinglePhase) {
-    const Row found = found_row(field, false, row.speed);
+  for (const TeamRow& row : kTeamSinglePhase) {
+    const TeamRow found = found_row(field, false, row.speed);
     expect_near_layered(found, layered_row(false, row.speed));
     expect_published("single phase", found, row);
   }
@@ -129,14 +96,14 @@ TEST(TimeHarmonicField, SolidCylinderTorqueComesWithTheMeshsFourthPower) {
   text = replaced(text, "[\"linear-steel\", \"benchmark-aluminium\"]", "[\"benchmark-aluminium\"]");
   LayeredMachine m = team_machine(true);
   m.rotor = {{0.03, 1, 3.72e7}};
-  const double exact = layered_field(m, kOmega, 200).torque;
+  const double exact = layered_field(m, kTeamOmega, 200).torque;
   std::vector<double> errors, sizes;
   for (double density : {0.25, 0.5, 1.0}) {
     auto machine = make_machine(text, density, team_materials());
     SolverOptions options;
     options.harmonics_share = 0.4;
     TimeHarmonicField field(machine->section, machine->mesh, machine->kase.materials, options);
-    const double torque = field.solve({phase_currents(true), kOmega, 200, 0}, GapCoupling::own_frequency).torque;
+    const double torque = field.solve({team_currents(true), kTeamOmega, 200, 0}, GapCoupling::own_frequency).torque;
     errors.push_back(std::abs(torque - exact) / exact);
     sizes.push_back(std::sqrt(static_cast<double>(machine->mesh.triangles.size())));
   }
@@ -165,7 +132,7 @@ TEST(TimeHarmonicField, LayeredSolutionGivesTheSolidCylindersClosedForm) {
 TEST(TimeHarmonicField, CouplingsAgreeOnTheFundamental) {
   auto machine = make_machine(team_text(), 0.5, team_materials());
   TimeHarmonicField field(machine->section, machine->mesh, machine->kase.materials);
-  const HarmonicExcitation e{phase_currents(true), kOmega, 200, 0};
+  const HarmonicExcitation e{team_currents(true), kTeamOmega, 200, 0};
   const HarmonicSolution own = field.solve(e, GapCoupling::own_frequency);
   const HarmonicSolution alone = field.solve(e, GapCoupling::fundamental);
   const HarmonicSolution all = field.solve(e, GapCoupling::all_harmonics);

@@ -1,0 +1,42 @@
+// Circuits of stator phases and field winding, as loops (solver/transient_field.h): star, star with neutral and delta,
+// behind the lines' own resistance and inductance; line switches open or closed.
+#pragma once
+
+#include <functional>
+#include <vector>
+
+#include "geometry/section.h"
+#include "solver/transient_field.h"
+
+namespace polepitch {
+
+struct StatorCircuit {
+  enum class Connection { star, star_with_neutral, delta } connection = Connection::star;
+  double resistance = 0, inductance = 0;                  // ohm, H per phase: of the winding, beside the field's
+  double line_resistance = 0, line_inductance = 0;        // ohm, H in each line
+  double neutral_resistance = 0, neutral_inductance = 0;  // ohm, H
+  std::vector<bool> closed;                               // per line; empty: all are. Of a delta all or none
+  /// V of each line's source against its neutral; none: the lines are joined there.
+  std::function<std::vector<double>(double)> source = {};
+};
+
+struct FieldCircuit {
+  double resistance = 0, inductance = 0;  // ohm, H: of winding and supply
+  double voltage = 0;                     // V, held
+};
+
+/// Line sources U cos(ωt + phase − p α_k), α_k the phases' axes; peak values.
+std::function<std::vector<double>(double)> balanced_source(const Section& section, double voltage, double omega,
+                                                           double phase);
+
+/// Loops of the stator first, then of the field winding (where the section has one). Throws InputError.
+Circuits machine_circuits(const Section& section, const StatorCircuit& stator, const FieldCircuit& field);
+
+/// Currents of the loops that carry these currents of phases and field winding [A, one per branch]; those of a star
+/// without neutral must sum to 0 (least squares).
+std::vector<double> loop_currents(const Circuits& circuits, const std::vector<double>& branches);
+
+/// A full ring of equal pieces over the section's bars.
+BarRing full_ring(const Section& section, const RingSegment& piece);
+
+}  // namespace polepitch

@@ -4,6 +4,7 @@
 
 #include <numeric>
 
+#include "cases/skew.h"
 #include "cases/sweep.h"
 #include "post/dq.h"
 #include "post/torque.h"
@@ -45,10 +46,14 @@ void add_cogging(StudyContext& context, const Load& load, int count, StudyResult
   if (!has_cogging(section, load.field_current, count)) return;
   const std::vector<Excitation> points = cogging_positions(section, load, count);
   ResultCurve curve{context.name, "cogging", "Torque without stator current over one cogging period", {}, false};
-  Column angle{"rotor_angle", "deg", {}}, torque{"torque", "N m", std::vector<double>(points.size())};
+  Column angle{"rotor_angle", "deg", {}}, torque{"torque", "N m", {}};
   for (const Excitation& point : points) angle.values.push_back(point.rotor_angle / kDegree);
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  std::vector<double> slices(points.size() * offsets.size());
   sweep(
-      context, points, [&](const SolvedPoint& p) { torque.values[p.index] = p.field.torque(p.solution); }, from, to);
+      context, in_slices(points, offsets), [&](const SolvedPoint& p) { slices[p.index] = p.field.torque(p.solution); },
+      from, to);
+  torque.values = over_slices(slices, offsets.size());
   if (at.empty()) {
     at.emplace_back("phase_current", "0 A");
     at.emplace_back("period", fmt::format("{:.6g} deg", cogging_period(section) / kDegree));

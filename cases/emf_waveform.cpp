@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/skew.h"
 #include "cases/sweep.h"
 #include "post/dq.h"
 #include "post/emf.h"
@@ -29,15 +30,20 @@ struct TurnedField {
 
 TurnedField turn(StudyContext& context, const std::vector<Excitation>& points, double from, double to) {
   const auto m = static_cast<size_t>(phase_count(context.section));
-  TurnedField turned{{m, std::vector<double>(points.size())}, {context, points.size()}};
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const std::vector<Excitation> slices = in_slices(points, offsets);
+  TurnedField turned{{m, std::vector<double>(points.size())}, {context, slices.size()}};
+  std::vector<std::vector<double>> linkages(slices.size());
   sweep(
-      context, points,
+      context, slices,
       [&](const SolvedPoint& point) {
-        const std::vector<double> all = point.field.linkages(point.solution);
-        for (size_t k = 0; k < m; ++k) turned.linkages[k][point.index] = all[k];
+        linkages[point.index] = point.field.linkages(point.solution);
         turned.flux.add(point.index, point.field, point.solution);
       },
       from, to);
+  for (size_t i = 0; i < slices.size(); ++i)
+    for (size_t k = 0; k < m; ++k)
+      turned.linkages[k][i / offsets.size()] += linkages[i][k] / static_cast<double>(offsets.size());
   return turned;
 }
 

@@ -7,6 +7,7 @@
 #include <random>
 
 #include "cases/load.h"
+#include "cases/skew.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
 #include "post/dq.h"
@@ -20,20 +21,22 @@ std::vector<MapValues> solve_points(StudyContext& context, const std::vector<Map
   const Section& section = context.section;
   const double end_winding = end_winding_of(context), step = ripple_period(section) / positions;
   const int field = field_branch(section);
-  const auto count = static_cast<size_t>(positions);
-  std::vector<Excitation> excitations;
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const auto each = static_cast<size_t>(positions), count = each * offsets.size();
+  std::vector<Excitation> middles;
   for (size_t i = 0; i < points.size(); ++i)
-    for (size_t k = 0; k < count; ++k) {
-      const double angle = step * static_cast<double>(i % 2 ? count - 1 - k : k);
-      excitations.push_back(dq_excitation(section, {points[i][0], points[i][1], 0}, points[i][2], angle));
+    for (size_t k = 0; k < each; ++k) {
+      const double angle = step * static_cast<double>(i % 2 ? each - 1 - k : k);
+      middles.push_back(dq_excitation(section, {points[i][0], points[i][1], 0}, points[i][2], angle));
     }
+  const std::vector<Excitation> excitations = in_slices(middles, offsets);
   std::vector<MapValues> samples(excitations.size());
   sweep(
       context, excitations,
       [&](const SolvedPoint& at) {
         const MapCurrents& i = points[at.index / count];
         const std::vector<double> linkages = at.field.linkages(at.solution);
-        const Dq linkage = phases_to_dq(section, linkages, at.excitation.rotor_angle);
+        const Dq linkage = phases_to_dq(section, linkages, middles[at.index / offsets.size()].rotor_angle);
         samples[at.index] = {linkage.d + end_winding * i[0], linkage.q + end_winding * i[1],
                              field < 0 ? 0 : linkages[static_cast<size_t>(field)], at.field.torque(at.solution)};
       },

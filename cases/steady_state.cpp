@@ -8,6 +8,7 @@
 #include <thread>
 
 #include "cases/load.h"
+#include "cases/skew.h"
 #include "cases/study_tools.h"
 #include "cases/terminal_condition.h"
 #include "post/winding_data.h"
@@ -72,10 +73,15 @@ SteadyState::SteadyState(StudyContext& context, const SteadyOptions& options) : 
   check(context.section);
   phases_ = phase_count(context.section);
   wound_ = field_branch(context.section) >= 0;
-  positions_.resize(static_cast<size_t>(options.positions));
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  slices_ = offsets.size();
   const double step = ripple_period(context.section) / options.positions;
-  for (size_t k = 0; k < positions_.size(); ++k)
-    positions_[k].angle = options.rotor_angle + static_cast<double>(k) * step;
+  for (int k = 0; k < options.positions; ++k)
+    for (double offset : offsets) {
+      positions_.emplace_back();
+      positions_.back().angle = options.rotor_angle + k * step;
+      positions_.back().offset = offset;
+    }
 }
 
 /// A position's field starts from its own field before: the same bits with any number of workers.
@@ -100,7 +106,8 @@ void SteadyState::each_position(const std::function<void(StaticField&, Position&
 
 StaticSolution SteadyState::predicted(const Position& position, Phasor current, double field_current) const {
   StaticSolution start = position.solved;
-  const Phasor change = current - last_.current;
+  // The responses are to currents along the slice's own axes.
+  const Phasor change = (current - last_.current) * std::polar(1.0, -context_.section.pole_pairs * position.offset);
   const double by[] = {change.real(), change.imag(), field_current - last_.field_current};
   for (size_t k = 0; k < position.responses.size(); ++k)
     for (size_t i = 0; i < start.a.size(); ++i) start.a[i] += by[k] * position.responses[k].a[i];
@@ -109,29 +116,38 @@ StaticSolution SteadyState::predicted(const Position& position, Phasor current, 
 
 SteadyPoint SteadyState::evaluate(Phasor current, double field_current) {
   const Section& section = context_.section;
-  const size_t n = positions_.size();
+  const size_t n = positions_.size() / slices_;
   SteadyPoint point{.current = current, .field_current = field_current};
   point.torques.resize(n);
   point.lambda_d.resize(n);
   point.lambda_q.resize(n);
   point.field_solves = 1;
-  std::vector<double> field_linkage(n);
+  struct Slice {
+    double torque = 0, field_linkage = 0;
+    Dq linkage;
+  };
+  std::vector<Slice> slices(positions_.size());
   each_position([&](StaticField& field, Position& position) {
-    const auto k = static_cast<size_t>(&position - positions_.data());
+    Slice& slice = slices[static_cast<size_t>(&position - positions_.data())];
     const StaticSolution start = predicted(position, current, field_current);
-    position.trial = field.solve(excitation(point, static_cast<int>(k)), start.a.empty() ? nullptr : &start);
+    position.trial = field.solve(excitation(current, field_current, position), start.a.empty() ? nullptr : &start);
     const std::vector<double> linkages = field.linkages(position.trial);
-    const Dq linkage = phases_to_dq(section, linkages, position.angle);
-    point.torques[k] = field.torque(position.trial);
-    point.lambda_d[k] = linkage.d + options_.end_winding * current.real();
-    point.lambda_q[k] = linkage.q + options_.end_winding * current.imag();
-    if (wound_) field_linkage[k] = linkages[static_cast<size_t>(field_branch(section))];
+    slice.linkage = phases_to_dq(section, linkages, position.angle);
+    slice.torque = field.torque(position.trial);
+    if (wound_) slice.field_linkage = linkages[static_cast<size_t>(field_branch(section))];
   });
-  const double share = 1 / static_cast<double>(n);
+  const double share = 1 / static_cast<double>(slices_);
+  for (size_t k = 0; k < slices.size(); ++k) {
+    point.torques[k / slices_] += share * slices[k].torque;
+    point.lambda_d[k / slices_] += share * slices[k].linkage.d;
+    point.lambda_q[k / slices_] += share * slices[k].linkage.q;
+    point.field_linkage += share / static_cast<double>(n) * slices[k].field_linkage;
+  }
   for (size_t k = 0; k < n; ++k) {
-    point.torque += share * point.torques[k];
-    point.linkage += share * Phasor{point.lambda_d[k], point.lambda_q[k]};
-    point.field_linkage += share * field_linkage[k];
+    point.lambda_d[k] += options_.end_winding * current.real();
+    point.lambda_q[k] += options_.end_winding * current.imag();
+    point.torque += point.torques[k] / static_cast<double>(n);
+    point.linkage += Phasor{point.lambda_d[k], point.lambda_q[k]} / static_cast<double>(n);
   }
   point.voltage = options_.resistance * current + Phasor{0, options_.omega} * point.linkage;
   return point;
@@ -153,7 +169,8 @@ InductanceMatrix SteadyState::inductances() {
   if (!fresh_)
     each_position([&](StaticField& field, Position& position) {
       position.responses = tangent_responses(field, position.solved);
-      position.inductances = response_linkages(field, position.responses, options_.end_winding);
+      position.inductances = turned(response_linkages(field, position.responses, options_.end_winding),
+                                    context_.section.pole_pairs * position.offset);
     });
   fresh_ = true;
   std::vector<InductanceMatrix> all;
@@ -164,15 +181,22 @@ InductanceMatrix SteadyState::inductances() {
 FrozenInductances SteadyState::frozen() {
   std::vector<FrozenInductances> all(positions_.size());
   each_position([&](StaticField& field, Position& position) {
-    all[static_cast<size_t>(&position - positions_.data())] =
-        frozen_inductances(field, position.solved, options_.end_winding);
+    FrozenInductances& frozen = all[static_cast<size_t>(&position - positions_.data())];
+    frozen = frozen_inductances(field, position.solved, options_.end_winding);
+    frozen.apparent = turned(frozen.apparent, context_.section.pole_pairs * position.offset);
   });
   return mean(std::span<const FrozenInductances>(all));
 }
 
+/// Currents are those of the middle of the stack.
+Excitation SteadyState::excitation(Phasor current, double field_current, const Position& position) const {
+  Excitation e = dq_excitation(context_.section, {current.real(), current.imag(), 0}, field_current, position.angle);
+  e.rotor_angle += position.offset;
+  return e;
+}
+
 Excitation SteadyState::excitation(const SteadyPoint& point, int position) const {
-  return dq_excitation(context_.section, {point.current.real(), point.current.imag(), 0}, point.field_current,
-                       positions_[static_cast<size_t>(position)].angle);
+  return excitation(point.current, point.field_current, positions_[middle_of(position)]);
 }
 
 /// Open circuit with about the voltage that is asked for, on the unsaturated line.

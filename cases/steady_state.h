@@ -89,16 +89,20 @@ class SteadyState {
   const SteadyOptions& options() const { return options_; }
   int phases() const { return phases_; }
   /// Field and sources of the last point at one position.
-  const StaticSolution& field(int position) const { return positions_[static_cast<size_t>(position)].solved; }
+  /// (in the middle slice of a skewed machine).
+  const StaticSolution& field(int position) const { return positions_[middle_of(position)].solved; }
   Excitation excitation(const SteadyPoint& point, int position) const;
 
  private:
-  struct Position {
-    double angle = 0;
+  struct Position {     // one slice of a position
+    double angle = 0;   // rad, mechanical, of the middle of the stack
+    double offset = 0;  // of the slice from it
     StaticSolution solved, trial;
     std::vector<StaticSolution> responses;  // to 1 A of i_d, i_q, i_f, at `solved` or a point before it
     InductanceMatrix inductances;
   };
+  size_t middle_of(int position) const { return static_cast<size_t>(position) * slices_ + slices_ / 2; }
+  Excitation excitation(Phasor current, double field_current, const Position& position) const;
   void each_position(const std::function<void(StaticField&, Position&)>& work);
   StaticSolution predicted(const Position& position, Phasor current, double field_current) const;
   SteadyPoint evaluate(Phasor current, double field_current);
@@ -113,7 +117,8 @@ class SteadyState {
   SteadyOptions options_;
   int phases_ = 0;
   bool wound_ = false;
-  std::vector<Position> positions_;
+  size_t slices_ = 1;
+  std::vector<Position> positions_;  // slice by slice of each position
   SteadyPoint last_;
   bool fresh_ = false;  // the responses belong to `last_`
 };

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -215,6 +216,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   }
   result.results.curves.push_back(curve);
   warn_extrapolated(result, context.name, *std::max_element(past.begin(), past.end()));
+  warn_without_skew(context, result);
   return result;
 }
 

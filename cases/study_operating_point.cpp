@@ -4,6 +4,7 @@
 #include "cases/field_iron_loss.h"
 #include "cases/field_map.h"
 #include "cases/load.h"
+#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -50,6 +51,28 @@ PositionRecord record_position(const Section& section, const MmfMoments& moments
   r.mmf = mmf_vectors(section, moments, point.excitation);
   r.angle = torque_angle(r.mmf, section.pole_pairs, angle);
   return r;
+}
+
+/// One record a position: torque and linkages are means over the slices, all else is the middle slice's.
+std::vector<PositionRecord> over_slices(const std::vector<PositionRecord>& slices, size_t each) {
+  std::vector<PositionRecord> records;
+  for (size_t i = 0; i < slices.size(); i += each) {
+    PositionRecord mean = slices[i + each / 2];
+    mean.torque = {};
+    mean.linkage = {};
+    mean.field_linkage = 0;
+    const double share = 1 / static_cast<double>(each);
+    for (size_t k = i; k < i + each; ++k) {
+      for (double TorqueRecord::*part :
+           {&TorqueRecord::annulus, &TorqueRecord::virtual_work_stator, &TorqueRecord::virtual_work_rotor,
+            &TorqueRecord::arkkio_stator, &TorqueRecord::arkkio_rotor, &TorqueRecord::from_linkages})
+        mean.torque.*part += share * (slices[k].torque.*part);
+      for (double Dq::*axis : {&Dq::d, &Dq::q, &Dq::zero}) mean.linkage.*axis += share * (slices[k].linkage.*axis);
+      mean.field_linkage += share * slices[k].field_linkage;
+    }
+    records.push_back(std::move(mean));
+  }
+  return records;
 }
 
 template <class Member>
@@ -160,16 +183,20 @@ StudyResult run(StudyContext& context, const Block& study) {
   const MmfMoments moments = mmf_moments(context.fields.of(0));
   const double end_winding = end_winding_of(context);
   const std::vector<bool> keep = chosen_frames(context, points.size());
-  std::vector<PositionRecord> records(points.size());
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const size_t each = offsets.size();
+  std::vector<PositionRecord> slices(points.size() * each);
   std::vector<StaticSolution> kept(points.size());
-  FluxDensityRecords flux(context, points.size());
-  sweep(context, points, [&](const SolvedPoint& point) {
+  FluxDensityRecords flux(context, slices.size());
+  sweep(context, in_slices(points, offsets), [&](const SolvedPoint& point) {
+    const size_t position = point.index / each;
     // Under a cage the vectors stand still in space: they are read from the d-axis of the first position.
-    const double park = has_bars(section) ? load.rotor_angle : point.solution.rotor_angle;
-    records[point.index] = record_position(section, moments, point, end_winding, park);
+    const double park = has_bars(section) ? load.rotor_angle : points[position].rotor_angle;
+    slices[point.index] = record_position(section, moments, point, end_winding, park);
     flux.add(point.index, point.field, point.solution);
-    if (keep[point.index] || point.index == 0) kept[point.index] = point.solution;
+    if (point.index % each == each / 2 && (keep[position] || position == 0)) kept[position] = point.solution;
   });
+  const std::vector<PositionRecord> records = over_slices(slices, each);
 
   StudyResult result;
   Recorder out(result, context.name, describe_load(section, load), load.positions);

@@ -1,6 +1,7 @@
 // reactances: apparent and incremental X_d, X_q, magnetising and leakage parts at an operating point.
 #include <algorithm>
 
+#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -131,6 +132,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   recorder.add_reactance("X_end_winding", {omega * end_winding}, base, end_winding_method());
   report_incremental(out, incremental);
   warn_extrapolated(result, context.name, *std::max_element(past.begin(), past.end()));
+  warn_without_skew(context, result);
   return result;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <complex>
 
+#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -191,6 +192,7 @@ StudyResult run(StudyContext& context, const Block& study) {
       result.frames.push_back(
           {context.name, points[i], std::move(kept[i]), double(result.frames.size()), 360.0 * double(i) / steps});
   result.frame_axis = {"supply_phase", "deg", "fundamental", "torque", "the stator's currents turn the field"};
+  warn_without_skew(context, result);
   return result;
 }
 

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "cases/cogging.h"
+#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/sweep.h"
@@ -75,20 +76,25 @@ StaticCurve torque_over_angle(StudyContext& context, const Load& load, const Hel
     e.rotor_angle = rotor_angle_for(held, load, p, curve.epsilon.back());
     curve.points.push_back(e);
   }
-  curve.torque.resize(count);
   curve.fundamental.resize(count);
   const std::vector<bool> keep = chosen_frames(context, curve.points.size());
   std::vector<StaticSolution> kept(curve.points.size());
-  FluxDensityRecords flux(context, curve.points.size());
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const size_t each = offsets.size();
+  std::vector<double> torques(curve.points.size() * each);
+  FluxDensityRecords flux(context, torques.size());
   sweep(
-      context, curve.points,
+      context, in_slices(curve.points, offsets),
       [&](const SolvedPoint& point) {
-        curve.torque[point.index] = point.field.torque(point.solution);
-        curve.fundamental[point.index] = std::abs(fundamental_radial(point.solution.gap, p));
+        torques[point.index] = point.field.torque(point.solution);
         flux.add(point.index, point.field, point.solution);
-        if (keep[point.index]) kept[point.index] = point.solution;
+        if (point.index % each != each / 2) return;  // the middle of the stack
+        const size_t k = point.index / each;
+        curve.fundamental[k] = std::abs(fundamental_radial(point.solution.gap, p));
+        if (keep[k]) kept[k] = point.solution;
       },
       0, 0.6);
+  curve.torque = over_slices(torques, each);
   flux.finish(context, result);
   for (size_t i = 0; i < kept.size(); ++i)
     if (keep[i])
@@ -118,7 +124,10 @@ Maximum find_maximum(StudyContext& context, const Load& load, const HeldCurrents
   Excitation e = held.at_start;
   e.rotor_angle = rotor_angle_for(held, load, context.section.pole_pairs, epsilon);
   StaticField& field = context.fields.of(0);
-  const double torque = field.torque(field.solve(e));
+  double torque = 0;
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  for (const Excitation& slice : in_slices({e}, offsets))
+    torque += field.torque(field.solve(slice)) / static_cast<double>(offsets.size());
   const double step = 2 * pi / static_cast<double>(curve.torque.size());
   if (torque < curve.torque[i]) return {curve.torque[i], curve.epsilon[i], 0.5 * step};
   return {torque, epsilon, 0};
@@ -134,10 +143,12 @@ std::vector<double> ripple_at(StudyContext& context, const Load& load, const Hel
   turning.current = std::hypot(current.d, current.q);
   turning.current_angle = std::atan2(current.q, current.d);
   const std::vector<Excitation> points = mean_positions(section, turning);
-  std::vector<double> torque(points.size());
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  std::vector<double> torque(points.size() * offsets.size());
   sweep(
-      context, points, [&](const SolvedPoint& p) { torque[p.index] = p.field.torque(p.solution); }, 0.6, 0.8);
-  return torque;
+      context, in_slices(points, offsets), [&](const SolvedPoint& p) { torque[p.index] = p.field.torque(p.solution); },
+      0.6, 0.8);
+  return over_slices(torque, offsets.size());
 }
 
 /// The frame whose torque angle is closest to the maximum's: the one worth a picture.

@@ -64,6 +64,22 @@ InductanceMatrix incremental_inductances(StaticField& field, const StaticSolutio
   return response_linkages(field, tangent_responses(field, state), end_winding);
 }
 
+InductanceMatrix turned(const InductanceMatrix& m, double angle) {
+  if (angle == 0) return m;
+  const double c = std::cos(angle), s = std::sin(angle);
+  InductanceMatrix t = m;  // R M Rᵀ with R turning vectors forward by the angle
+  const double dd = c * m.dd - s * m.qd, dq = c * m.dq - s * m.qq, qd = s * m.dd + c * m.qd, qq = s * m.dq + c * m.qq;
+  t.dd = c * dd - s * dq;
+  t.dq = s * dd + c * dq;
+  t.qd = c * qd - s * qq;
+  t.qq = s * qd + c * qq;
+  t.df = c * m.df - s * m.qf;
+  t.qf = s * m.df + c * m.qf;
+  t.fd = c * m.fd - s * m.fq;
+  t.fq = s * m.fd + c * m.fq;
+  return t;
+}
+
 InductanceMatrix mean(std::span<const InductanceMatrix> positions) {
   InductanceMatrix sum;
   for (const InductanceMatrix& position : positions) {

@@ -40,6 +40,9 @@ std::vector<StaticSolution> tangent_responses(StaticField& field, const StaticSo
 InductanceMatrix response_linkages(const StaticField& field, const std::vector<StaticSolution>& responses,
                                    double end_winding = 0);
 
+/// The matrix of axes that lie `angle` (rad, electrical) behind its own: of a slice whose rotor is that far ahead.
+InductanceMatrix turned(const InductanceMatrix& matrix, double angle);
+
 /// Means over rotor positions.
 InductanceMatrix mean(std::span<const InductanceMatrix> positions);
 FrozenInductances mean(std::span<const FrozenInductances> positions);

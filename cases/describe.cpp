@@ -31,8 +31,8 @@ void add(Results& results, const char* name, double value, const char* method, b
 /// Every mechanical order to the 49th of the pole-pair order, sub-harmonics included, that the winding makes.
 ResultCurve winding_factor_curve(const WindingLayout& layout) {
   ResultCurve curve{study, "winding_factors", "Winding factors of phase A", {}, true};
-  Column order{"mechanical_order", "", {}}, electrical{"electrical_order", "", {}}, factor{"winding_factor", "", {}},
-      angle{"angle", "deg", {}};
+  Column order{"mechanical_order", "", {}}, electrical{"electrical_order", "", {}, false},
+      factor{"winding_factor", "", {}}, angle{"angle", "deg", {}, false};
   for (int nu = 1; nu <= 49 * layout.pole_pairs; ++nu) {
     const std::complex<double> k = winding_factor(layout, nu);
     if (std::abs(k) < 1e-9) continue;

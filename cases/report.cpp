@@ -3,16 +3,17 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <filesystem>
 #include <fstream>
-#include <set>
 #include <sstream>
 
 #include "cases/adaption.h"
 #include "cases/command_line.h"
+#include "cases/report_tables.h"
 #include "post/atomic_file.h"
+#include "post/figure_curve.h"
 #include "post/mmf.h"
+#include "post/report_charts.h"
 #include "post/report_page.h"
 #include "post/scene.h"
 
@@ -37,50 +38,14 @@ void add_picture(std::vector<ReportPicture>& pictures, const std::string& direct
   pictures.push_back({title, field ? inline_png(bytes_of(path), title) : inline_svg(bytes_of(path), name, title)});
 }
 
-ReportTable rating_table(const Case& kase) {
-  ReportTable table{"Rating", {"", ""}, {}};
-  const PerUnitBase base = per_unit_base(kase.machine);
-  const Values& v = kase.machine.rating.values;
-  const int p = kase.machine.general.values.integer("pole_pairs");
-  table.rows = {{"apparent power", fmt::format("{:.5g} kVA", 1e-3 * base.power)},
-                {"line voltage", fmt::format("{:.5g} V, {}", v.number("line_voltage"), base.star ? "star" : "delta")},
-                {"frequency", fmt::format("{:.5g} Hz", v.number("frequency"))},
-                {"power factor", fmt::format("{:.3g}", v.number("power_factor"))},
-                {"synchronous speed", fmt::format("{:.6g} rev/min", 60 * v.number("frequency") / p)},
-                {"base impedance", fmt::format("{:.5g} ohm", base.impedance)}};
-  return table;
-}
-
-ReportTable winding_table(const Section& section) {
-  const WindingLayout& layout = section.winding;
-  ReportTable table{"", {"slot", "layer", "phase", "conductors"}, {}};
-  const int shown = std::max(1, layout.slots / (2 * layout.pole_pairs));
-  for (const CoilSide& side : layout.sides)
-    if (side.slot < shown)
-      table.rows.push_back({std::to_string(side.slot + 1), side.layer == 0 ? "bottom" : "top", phase_name(side.phase),
-                            fmt::format("{:+d}", side.sign * layout.turns_per_coil)});
-  table.title = fmt::format("Winding: coil sides of the first {} of {} slots", shown, layout.slots);
-  return table;
-}
-
-ReportTable material_table(const Section& section, const Materials& materials) {
-  ReportTable table{"Materials", {"name", "what it is"}, {}};
-  std::set<std::string> names;
-  for (const Region& region : section.regions) names.insert(region.material);
-  for (const std::string& name : names)
-    if (const auto it = materials.find(name); it != materials.end()) table.rows.push_back({name, it->second.source});
-  return table;
-}
-
 std::string sentence_of(const std::string& type) {
   for (const StudyType& t : study_types())
     if (t.name == type) return t.sentence;
   return "";
 }
 
-ReportStudy study_of(const ReportInput& in, const StudyResult& study, const std::string& name,
-                     const std::string& type) {
-  ReportStudy shown{name, sentence_of(type), {}};
+ReportStudy study_of(const ReportInput& in, const StudyResult& study, const std::string& name, const Block& asked) {
+  ReportStudy shown{name, sentence_of(asked.type), asked_table(asked), {}};
   const Results& r = study.results;
   const std::string& directory = in.report.directory;
   add_picture(shown.pictures, directory, name + "_field", "Flux density and flux lines", true);
@@ -89,22 +54,11 @@ ReportStudy study_of(const ReportInput& in, const StudyResult& study, const std:
   for (const Construction& c : r.constructions) add_picture(shown.pictures, directory, name + "_" + c.name, c.title);
   for (const PhasorDiagram& d : r.phasor_diagrams) add_picture(shown.pictures, directory, name + "_phasors", d.title);
   for (const ContourMap& map : r.contour_maps) add_picture(shown.pictures, directory, name + "_" + map.name, map.title);
+  // What no chart of the page shows: spectra, and curves whose abscissa does not rise. The gap's are drawn together.
   for (const ResultCurve& curve : r.curves)
-    if (curve.spectrum && curve.name != "gap_spectrum")
+    if (!is_chart(curve) && curve.name != "gap_spectrum")
       add_picture(shown.pictures, directory, name + "_" + curve.name, curve.title);
   return shown;
-}
-
-ReportTable run_table(const ReportInput& in) {
-  ReportTable table{"This run", {"", ""}, {}};
-  const double poles = 2.0 * in.section.pole_pairs;
-  const double whole = static_cast<double>(in.mesh.triangles.size()) * in.section.sectors;
-  table.rows = {{"mesh", fmt::format("{} second-order triangles in the sector, {:.0f} a pole", in.mesh.triangles.size(),
-                                     whole / poles)},
-                {"sector", fmt::format("one of {}", in.section.sectors)},
-                {"studies", std::to_string(in.solved.studies.size())},
-                {"time until the pages were written", fmt::format("{:.1f} s", in.seconds)}};
-  return table;
 }
 
 /// The study's own curve for the moving point: torque over the frames' axis.
@@ -155,19 +109,23 @@ void write_report(const ReportInput& in) {
   page.case_text = kase.text;
   add_picture(page.machine_pictures, in.report.directory, "section", "Section and winding");
   add_picture(page.machine_pictures, in.report.directory, "mesh", "Mesh", true);
-  if (kase.machine.rating.present) page.machine_tables.push_back(rating_table(kase));
-  page.machine_tables.push_back(material_table(in.section, kase.materials));
-  if (kase.machine.winding.present) page.machine_tables.push_back(winding_table(in.section));
-  for (const StudyResult& study : in.solved.studies)
-    if (!study.results.quantities.empty()) {
-      const std::string name = study.results.quantities.front().study;
-      std::string type = name;
-      while (!type.empty() && (std::isdigit(static_cast<unsigned char>(type.back())) || type.back() == '-'))
-        type.pop_back();
-      page.studies.push_back(study_of(in, study, name, type));
-    }
+  for (const ResultCurve& curve : in.report.results.curves)
+    if (curve.study == "description")
+      page.machine_pictures.push_back(
+          {curve.title,
+           inline_svg(draw_curve_figure(curve, page.title).render(PictureFormat::svg), curve.name, curve.title)});
+  page.machine_tables = machine_tables(kase, in.section);
+  for (const Diagnostic& fault : in.report.failed)
+    page.failed.push_back(fault.message + (fault.hint.empty() ? "" : ". " + fault.hint));
+  const std::vector<std::string> names = study_names(kase);
+  for (const StudyResult& study : in.solved.studies) {
+    if (study.results.quantities.empty()) continue;
+    const auto name = std::find(names.begin(), names.end(), study.results.quantities.front().study);
+    if (name != names.end())
+      page.studies.push_back(study_of(in, study, *name, kase.studies[static_cast<size_t>(name - names.begin())]));
+  }
   page.scenes = scenes_of(in);
-  page.run = run_table(in);
+  page.run = run_table(in.section, in.mesh, in.solved, in.seconds);
   write_file(in.report.directory + "/report.html", report_page(page, in.report.results));
 }
 

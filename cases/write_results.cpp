@@ -9,6 +9,7 @@
 #include "post/atomic_file.h"
 #include "post/csv_file.h"
 #include "post/demagnetisation.h"
+#include "post/figure_axes.h"
 #include "post/figure_construction.h"
 #include "post/figure_curve.h"
 #include "post/figure_field.h"
@@ -31,9 +32,10 @@ std::string machine_title(const Case& kase) {
   return kase.title.empty() ? kase.name : kase.title;
 }
 
-std::string frame_title(const Case& kase, const FieldFrame& frame) {
-  return fmt::format("{}: {}, rotor at {:.1f} deg", machine_title(kase), frame.study,
-                     frame.solution.rotor_angle * 180 / pi);
+std::string frame_title(const Case& kase, const FieldFrame& frame, const FrameAxis& axis) {
+  const std::string place = frame.at ? axis_label(axis.name, "") + fmt::format(" {:.4g} {}", *frame.at, axis.unit)
+                                     : fmt::format("rotor at {:.1f} deg", frame.solution.rotor_angle * 180 / pi);
+  return fmt::format("{}: {}, {}", machine_title(kase), frame.study, place);
 }
 
 }  // namespace
@@ -44,7 +46,7 @@ void draw_study(const Case& kase, StaticField& solver, const StudyResult& study,
     const FieldFrame& frame = study.frames[study.pictured];
     const StaticSolution& s = frame.solution;
     FieldFigureOptions field;
-    field.title = frame_title(kase, frame);
+    field.title = frame_title(kase, frame, study.frame_axis);
     const double temperature = kase.machine.general.values.number("magnet_temperature");
     if (const auto knees = knee_fields(section, kase.materials, temperature)) {
       field.hatched = demagnetised_triangles(solver, s, *knees);

@@ -1,11 +1,14 @@
-# The texts of the report page (template, style, scripts), the script for ParaView and Debian's dygraphs become part of the program, so that a
-# page needs no network and the program no data directory for it.
+# The texts of the report page (template, style, scripts), the script for ParaView and Debian's dygraphs become part of
+# the program, so that a page needs no network and the program no data directory for it.
 find_path(DYGRAPHS_DIR dygraph.min.js PATHS /usr/share/javascript/dygraphs REQUIRED
           DOC "Directory of dygraph.min.js and dygraph.min.css (Debian: libjs-dygraphs)")
 mark_as_advanced(DYGRAPHS_DIR)
 set(page_assets report_template ${PROJECT_SOURCE_DIR}/post/page/report.mustache
                 page_style ${PROJECT_SOURCE_DIR}/post/page/page.css
                 chart_script ${PROJECT_SOURCE_DIR}/post/page/charts.js
+                scene_mesh_script ${PROJECT_SOURCE_DIR}/post/page/scene_mesh.js
+                scene_field_script ${PROJECT_SOURCE_DIR}/post/page/scene_field.js
+                scene_side_script ${PROJECT_SOURCE_DIR}/post/page/scene_side.js
                 scene_script ${PROJECT_SOURCE_DIR}/post/page/scene.js
                 paraview_script ${PROJECT_SOURCE_DIR}/post/paraview/open_in_paraview.py
                 chart_library ${DYGRAPHS_DIR}/dygraph.min.js

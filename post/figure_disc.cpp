@@ -121,6 +121,7 @@ int annulus_points(const Mesh& mesh) {
 NodalField disc_potential(const Mesh& mesh, std::span<const double> a, const GapField& gap, double rotor_angle) {
   DiscBuilder builder(mesh, a, rotor_angle);
   builder.add_elements();
+  if (gap.harmonics.size() == 1) return builder.take();
   std::vector<Spoke> inner = builder.trace(Side::rotor, rotor_angle);
   for (double share : {0.12, 0.37, 0.63, 0.88}) {
     const double r = gap.inner_radius + share * (gap.outer_radius - gap.inner_radius);

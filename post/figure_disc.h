@@ -17,7 +17,8 @@ struct NodalField {
 };
 
 /// A [Wb/m] on the whole disc in the stator's frame. Second-order triangles are cut in four. Neighbouring sectors,
-/// mesh and annulus share their nodes. `a`: one per mesh node.
+/// mesh and annulus share their nodes. `a`: one per mesh node. Where one order alone crosses the gap
+/// (CageField::instant) the annulus stays open: the other waves end at its circles.
 NodalField disc_potential(const Mesh& mesh, std::span<const double> a, const GapField& gap, double rotor_angle);
 
 /// |B| [T] of one side's sector in its own frame. Averaged at nodes inside each region, never across regions (nodes on

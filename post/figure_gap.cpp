@@ -106,7 +106,8 @@ double gap_period(const GapField& gap) {
 Canvas draw_gap_figure(const GapField& gap, int pole_pairs, const GapFigureOptions& options) {
   Canvas canvas(800, 620);
   draw_title(canvas, {16, 10}, canvas.width() - 32, options.title.empty() ? "gap flux density" : options.title,
-             fmt::format("flux density on the mean circle of the annulus, radius {:.5g} mm", 1e3 * gap.mean_radius()));
+             fmt::format("flux density on the mean circle of the annulus, radius {:.5g} mm{}", 1e3 * gap.mean_radius(),
+                         gap.harmonics.size() == 1 ? "; one wave alone crosses this field's gap" : ""));
   draw_wave(canvas, gap, pole_pairs);
   draw_bars(canvas, bars(gap, pole_pairs, options.largest_order), wave_top + wave_height + 58);
   return canvas;

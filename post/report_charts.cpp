@@ -86,7 +86,9 @@ std::string pens_json() {
     light.push_back({{"colour", hex(pen.colour)}, {"dash", pen.dash}});
     dark.push_back({{"colour", hex(lighter(pen.colour))}, {"dash", pen.dash}});
   }
-  return json{{"light", light}, {"dark", dark}}.dump();
+  json ramp = json::array();  // of the bands of |B|, as in the pictures
+  for (int k = 0; k <= 24; ++k) ramp.push_back(hex(sequential(k / 24.0)));
+  return json{{"light", light}, {"dark", dark}, {"ramp", ramp}}.dump();
 }
 
 }  // namespace polepitch

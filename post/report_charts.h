@@ -15,7 +15,7 @@ bool is_chart(const ResultCurve& curve);
 /// six digits.
 std::string chart_json(const ResultCurve& curve);
 
-/// {"light": [[colour, dash…]…], "dark": …} of the pictures' own pens.
+/// {"light": [{colour, dash}…], "dark": …, "ramp": colours of the bands of |B|} as the pictures have them.
 std::string pens_json();
 
 }  // namespace polepitch

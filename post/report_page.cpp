@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <kainjow/mustache.hpp>
 #include <regex>
 
@@ -41,8 +42,8 @@ data quantity_row(const Quantity& q) {
   return row;
 }
 
-/// Quantities in blocks of one study and operating point.
-data quantity_blocks(const std::vector<Quantity>& quantities, bool key_results_only) {
+/// Quantities in blocks of one study and operating point, as far as `shown` wants them.
+data quantity_blocks(const std::vector<Quantity>& quantities, const std::function<bool(const Quantity&)>& shown) {
   data blocks{data::type::list}, rows{data::type::list};
   std::string study, at;
   bool open = false;
@@ -56,7 +57,7 @@ data quantity_blocks(const std::vector<Quantity>& quantities, bool key_results_o
     rows = data{data::type::list};
   };
   for (const Quantity& q : quantities) {
-    if (key_results_only && !q.key_result) continue;
+    if (!shown(q)) continue;
     if (!open || q.study != study || at_text(q) != at) close();
     study = q.study, at = at_text(q), open = true;
     rows.push_back(quantity_row(q));
@@ -135,6 +136,8 @@ data studies_data(const ReportPage& page, const Results& results) {
     }
     study.set("name", s.name);
     study.set("sentence", s.sentence);
+    study.set("asked", table_data(s.asked));
+    study.set("has_asked", !s.asked.rows.empty());
     study.set("charts", charts);
     study.set("pictures", pictures_data(s.pictures));
     list.push_back(study);
@@ -149,6 +152,18 @@ std::string curves_json(const Results& results) {
   return text + "]";
 }
 
+/// The machine's own numbers stand with the machine; a run of studies begins with what they found.
+void set_quantities(data& d, const std::vector<Quantity>& all) {
+  const auto of_machine = [](const Quantity& q) { return q.study == "description"; };
+  const auto key = [&](const Quantity& q) { return q.key_result && !of_machine(q); };
+  d.set("has_key_results", std::any_of(all.begin(), all.end(), key));
+  d.set("key_results", quantity_blocks(all, key));
+  d.set("machine_results", quantity_blocks(all, of_machine));
+  d.set("has_balance", std::any_of(all.begin(), all.end(), is_balance));
+  d.set("balance", quantity_blocks(all, is_balance));
+  d.set("all_results", quantity_blocks(all, [](const Quantity&) { return true; }));
+}
+
 }  // namespace
 
 std::string report_page(const ReportPage& page, const Results& results) {
@@ -158,21 +173,18 @@ std::string report_page(const ReportPage& page, const Results& results) {
   d.set("version", page.program_version);
   d.set("command", page.command);
   d.set("case_text", page.case_text);
-  data warnings{data::type::list}, tables{data::type::list};
+  data warnings{data::type::list}, failed{data::type::list}, tables{data::type::list};
   for (const std::string& w : results.warnings) warnings.push_back(data{"text", w});
+  for (const std::string& f : page.failed) failed.push_back(data{"text", f});
   d.set("warnings", warnings);
-  d.set("has_warnings", !results.warnings.empty());
+  d.set("failed", failed);
+  d.set("has_warnings", !results.warnings.empty() || !page.failed.empty());
   for (const ReportTable& table : page.machine_tables) tables.push_back(table_data(table));
   d.set("machine_tables", tables);
   d.set("machine_pictures", pictures_data(page.machine_pictures));
-  d.set("key_results", quantity_blocks(results.quantities, true));
-  d.set("all_results", quantity_blocks(results.quantities, false));
+  set_quantities(d, results.quantities);
   d.set("flux_tables", flux_tables(results.flux_tables));
   d.set("has_flux_tables", !results.flux_tables.empty());
-  std::vector<Quantity> balance;
-  std::copy_if(results.quantities.begin(), results.quantities.end(), std::back_inserter(balance), is_balance);
-  d.set("balance", quantity_blocks(balance, false));
-  d.set("has_balance", !balance.empty());
   d.set("studies", studies_data(page, results));
   d.set("run", table_data(page.run));
   d.set("has_scenes", !page.scenes.empty());
@@ -183,7 +195,11 @@ std::string report_page(const ReportPage& page, const Results& results) {
   d.set("library", std::string(page::chart_library));
   d.set("library_style", std::string(page::chart_library_style));
   d.set("chart_script", std::string(page::chart_script));
-  d.set("scene_script", std::string(page::scene_script));
+  data scripts{data::type::list};
+  for (std::string_view script :
+       {page::scene_mesh_script, page::scene_field_script, page::scene_side_script, page::scene_script})
+    scripts.push_back(data{"text", std::string(script)});
+  d.set("scene_scripts", scripts);
   mustache view{std::string(page::report_template)};
   return view.render(d);
 }

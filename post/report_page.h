@@ -25,13 +25,15 @@ struct ReportPicture {
 struct ReportStudy {
   std::string name;      // "load-angle-2"
   std::string sentence;  // what it does
+  ReportTable asked;     // its parameters
   std::vector<ReportPicture> pictures;
 };
 
 struct ReportPage {
   std::string title, case_name, program_version, command, case_text;
   std::vector<ReportPicture> machine_pictures;
-  std::vector<ReportTable> machine_tables;  // rating, winding, materials
+  std::vector<ReportTable> machine_tables;  // rating, dimensions, winding, materials
+  std::vector<std::string> failed;          // studies without a result, and why
   std::vector<ReportStudy> studies;         // in the order of the case
   ReportTable run;                          // mesh, times
   std::string scenes;                       // JSON of scene_json(), "" without
@@ -46,7 +48,5 @@ std::string inline_svg(const std::string& file_text, const std::string& prefix, 
 
 /// An <img> element that carries the bytes of a PNG file.
 std::string inline_png(const std::string& bytes, const std::string& words);
-
-/// Text for HTML: & < > " replaced.
 
 }  // namespace polepitch

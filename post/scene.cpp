@@ -92,6 +92,7 @@ json frame_json(const SceneFrame& frame) {
   for (double v : frame.solution->a) a.push_back(static_cast<std::int16_t>(std::lround(v / step)));
   return {{"x", short_number(frame.x)},
           {"angle", frame.solution->rotor_angle},
+          {"joined", frame.solution->gap.harmonics.size() > 1},
           {"torque", short_number(frame.torque)},
           {"stator", {short_number(frame.stator.real()), short_number(frame.stator.imag())}},
           {"rotor", {short_number(frame.rotor.real()), short_number(frame.rotor.imag())}},

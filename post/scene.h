@@ -29,8 +29,8 @@ double quantisation(const StaticSolution& solution);
 /// JSON: {"nodes", "triangles", "regions" (base64 of float, uint32, uint16), "stator_nodes", "sectors", "sign",
 /// "sector_angle", "pole_pairs", "radius" [m], "gap": {"stator", "rotor"} (node numbers of both gap circles,
 /// counter-clockwise), "parts": [{name, material, side, curve, remanence…}], "curves": [{b, h}], "scenes": [{study,
-/// title, x, curve, frames: [{x, angle [rad], torque, stator, rotor, scale [Wb/m], a}]}]}. A = scale × the 16-bit
-/// value.
+/// title, x, curve, frames: [{x, angle [rad], joined, torque, stator, rotor, scale [Wb/m], a}]}]}. A = scale × the
+/// 16-bit value; `joined` is false where one wave alone crosses the gap (CageField::instant).
 std::string scenes_json(const StaticField& field, const std::vector<Scene>& scenes);
 
 }  // namespace polepitch

@@ -179,6 +179,8 @@ StaticSolution CageField::instant(const CageSolution& solution) const {
   StaticSolution now;
   for (const Complex& a : solution.a) now.a.push_back(a.real());
   now.gap = impl_->system.annulus->field(impl_->system.gather(now.a), 0);
+  // The unknowns are twice the wave Re(c e^{j(ωt − pθ)}), whose conjugate stands at e^{jpθ} when t = 0.
+  now.gap.harmonics = {{section().pole_pairs, 0.5 * std::conj(solution.outer), 0.5 * std::conj(solution.inner)}};
   now.newton_steps = solution.newton_steps;
   return now;
 }

@@ -52,7 +52,8 @@ class CageField {
   /// or from nothing. Throws ConvergenceError.
   CageSolution solve(const CageExcitation& excitation, const CageSolution* start = nullptr);
 
-  /// The field at the instant t = 0, when the rotor's d-axis lies on the axis of phase A, for pictures.
+  /// The field at the instant t = 0, when the rotor's d-axis lies on the axis of phase A, for pictures. Its gap holds
+  /// the one order that crosses; the others end at the gap circles.
   StaticSolution instant(const CageSolution& solution) const;
 
   const Section& section() const;

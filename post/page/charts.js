@@ -1,9 +1,25 @@
 // Charts of the page: one panel a unit, drawn by dygraphs; read-out by pointer or by the arrow keys, zoom by dragging
 // or by + and −, all of it again by Escape; the numbers as CSV.
 'use strict';
+// Light or dark as the system says, light on paper; calls back when that changes.
+const pageScheme = (() => {
+  const query = matchMedia('(prefers-color-scheme: dark)'), calls = [];
+  let printing = false;
+  const tell = () => calls.forEach(call => call());
+  const print = on => {
+    printing = on;
+    document.documentElement.classList.toggle('printing', on);
+    document.querySelectorAll('details').forEach(d => { if (on) d.open = true; });
+    tell();
+  };
+  addEventListener('beforeprint', () => print(true));
+  addEventListener('afterprint', () => print(false));
+  query.addEventListener('change', tell);
+  return {dark: () => query.matches && !printing, onChange: call => calls.push(call)};
+})();
+
 (() => {
   const pens = JSON.parse(document.getElementById('pens').textContent);
-  const dark = matchMedia('(prefers-color-scheme: dark)');
   const symbols = /^[A-Za-z](_[A-Za-z0-9_]+)?$/;
   const words = name => symbols.test(name) ? name : name.replaceAll('_', ' ');
   const label = (name, unit) => words(name) + (unit ? ' [' + unit + ']' : '');
@@ -42,20 +58,19 @@
     const place = element('div', {className: 'plot', tabIndex: 0}, figure);
     place.setAttribute('role', 'img');
     place.setAttribute('aria-label', curve.title + '. ' + curve.words + 'Arrow keys read the values.');
-    const mine = pens[dark.matches ? 'dark' : 'light'];
+    const mine = pens[pageScheme.dark() ? 'dark' : 'light'];
     const say = row => {
       read.textContent = label(curve.x.name, curve.x.unit) + ' ' + number(curve.x.values[row]) + ':  ' +
         part.lines.map(l => words(l.name) + ' ' + number(l.values[row]) + (part.unit ? ' ' + part.unit : '')).join(',  ');
     };
-    const css = getComputedStyle(document.documentElement);
     const graph = new Dygraph(place, curve.x.values.map((x, i) => [x, ...part.lines.map(l => l.values[i])]), {
       labels: [curve.x.name, ...part.lines.map(l => l.name)],
       colors: part.lines.map((l, k) => mine[k % mine.length].colour), strokeWidth: 2,
       series: Object.fromEntries(part.lines.map((l, k) => [l.name, {strokePattern: mine[k % mine.length].dash.map(d => 2 * d)}])),
       drawPoints: curve.x.values.length <= 60, pointSize: 2.5, legend: 'never', includeZero: false, labelsKMB: false,
       xlabel: label(curve.x.name, curve.x.unit), ylabel: part.lines.length === 1 ? label(part.lines[0].name, part.unit)
-        : '[' + (part.unit || '1') + ']', axisLabelFontSize: 12, gridLineColor: css.getPropertyValue('--line').trim(),
-      axisLineColor: css.getPropertyValue('--pale').trim(), yRangePad: 12, xRangePad: 6,
+        : '[' + (part.unit || '1') + ']', axisLabelFontSize: 12, gridLineColor: pageScheme.dark() ? '#46464e' : '#c9c9cf',
+      axisLineColor: pageScheme.dark() ? '#b3b3bb' : '#55555c', yRangePad: 12, xRangePad: 6,
       axes: {x: {axisLabelFormatter: v => number(v)}, y: {axisLabelFormatter: v => number(v), axisLabelWidth: 64}},
       highlightCallback: (event, x, points, row) => say(row),
     });
@@ -101,6 +116,5 @@
     }
   };
   draw();
-  dark.addEventListener('change', draw);
-  addEventListener('beforeprint', () => document.querySelectorAll('details').forEach(d => { d.open = true; }));
+  pageScheme.onChange(draw);
 })();

@@ -57,6 +57,9 @@ TEST(CageField, ConvergesAtEverySlipAndClosesItsPowers) {
     EXPECT_NEAR(into, 1.5 * e.resistance * std::norm(last.current) + gap_power, 1e-5 * apparent) << slip;
     EXPECT_NEAR(std::abs(last.voltage - e.supply), 0, 1e-6 * std::abs(e.supply)) << slip;
     EXPECT_EQ(std::signbit(last.torque), slip < 0) << slip;
+    // The one wave that crosses the gap carries the whole torque, at every instant.
+    const double carried = field.instant(last).gap.torque_per_length() * machine->section.length;
+    EXPECT_NEAR(carried, last.torque, 1e-6 * (std::abs(last.torque) + 1)) << slip;
   }
 }
 

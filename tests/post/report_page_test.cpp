@@ -38,7 +38,11 @@ ReportPage page() {
   p.title = "A <machine>";
   p.case_name = "machine", p.case_text = "title = \"<script>alert(1)</script>\"";
   p.program_version = "0.1.0", p.command = "polepitch run machine.toml";
-  p.studies = {{"load-angle", "What it does.", {{"Picture", "<svg></svg>"}}}};
+  p.studies = {{"load-angle",
+                "What it does.",
+                {"What was asked", {}, {{"load_step", "1.05", "default"}}},
+                {{"Picture", "<svg></svg>"}}}};
+  p.failed = {"slip: the field did not converge"};
   p.machine_tables = {{"Rating", {"", ""}, {{"power", "20 kVA"}}}};
   return p;
 }
@@ -51,8 +55,9 @@ size_t count(const std::string& text, const std::string& what) {
 
 TEST(ReportPage, HoldsWhatARunFound) {
   const std::string html = report_page(page(), results());
-  for (const char* part : {"A &lt;machine&gt;", "12.346", "± 0.09", "voltage = 400 V", "mean of 6 positions",
-                           "over the limit", "data-chart=\"load-angle_curve\"", "20 kVA", "qualified engineer"})
+  for (const char* part :
+       {"A &lt;machine&gt;", "12.346", "± 0.09", "voltage = 400 V", "mean of 6 positions", "over the limit",
+        "load_step", "<b>No result:</b> slip", "data-chart=\"load-angle_curve\"", "20 kVA", "qualified engineer"})
     EXPECT_NE(html.find(part), std::string::npos) << part;
 }
 

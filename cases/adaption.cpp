@@ -27,6 +27,22 @@ std::vector<Excitation> states_of(const Case& kase, const Section& section) {
   return kept;
 }
 
+/// Calls every study's own; none where no study has one.
+std::function<std::vector<double>(const Mesh&, std::vector<double>&)> beside_of(const Case& kase,
+                                                                                const Section& section) {
+  std::vector<std::pair<const Block*, const StudyType*>> asked;
+  for (const Block& study : kase.studies)
+    for (const StudyType& type : study_types())
+      if (type.name == study.type && type.beside) asked.emplace_back(&study, &type);
+  if (asked.empty()) return {};
+  return [&kase, &section, asked](const Mesh& mesh, std::vector<double>& share) {
+    std::vector<double> all;
+    for (const auto& [study, type] : asked)
+      for (double number : type->beside(kase, section, *study, mesh, share)) all.push_back(number);
+    return all;
+  };
+}
+
 double rated_torque(const Case& kase) {
   if (!kase.machine.rating.present) return 0;
   return per_unit_base(kase.machine).torque;
@@ -44,6 +60,7 @@ void report(const AdaptStep& last, size_t meshes, Results& results) {
   add(results, "meshes_solved", static_cast<double>(meshes), false);
   add(results, "torque_error", last.torque_error, false);
   add(results, "linkage_error", last.linkage_error, false);
+  if (last.beside_error > 0) add(results, "response_error", last.beside_error, false);
 }
 
 /// The case's own mesh, with a coarser one to measure errors.
@@ -83,6 +100,7 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
   request.accuracy = v.number("accuracy");
   request.most_triangles_per_pole = v.number("most_elements");
   request.visit = visit;
+  request.beside = beside_of(kase, section);
   if (!v.flag("adaptive")) return fixed_meshes(kase, section, request, results);
   request.start_density = kStart * v.number("density");
   AdaptedMeshes adapted = adapt_mesh(section, kase.materials, solver_options(kase), request);
@@ -93,7 +111,8 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
         fmt::format("the mesh stopped at {:.0f} elements a pole: the next one would pass mesh.most_elements. Torque or "
                     "linkages are "
                     "known to {:.1e} there, not to mesh.accuracy = {:g}",
-                    last.triangles_per_pole, std::max(last.torque_error, last.linkage_error), request.accuracy));
+                    last.triangles_per_pole, std::max({last.torque_error, last.linkage_error, last.beside_error}),
+                    request.accuracy));
   const double factor = error_factor(adapted.mesh, adapted.coarser, kAdaptedRate);
   return {std::move(adapted.mesh), std::move(adapted.coarser), factor, last.linkage_error};
 }

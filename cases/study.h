@@ -61,6 +61,9 @@ struct StudyType {
   bool needs_rating = false;  // refused without a [rating]
   /// A few points of the study, at which the mesh is adapted.
   std::function<std::vector<Excitation>(const Case&, const Section&, const Block&)> states = {};
+  /// Fields that are not static, to which the mesh is adapted as well: see AdaptRequest::beside.
+  std::function<std::vector<double>(const Case&, const Section&, const Block&, const Mesh&, std::vector<double>& share)>
+      beside = {};
 };
 
 const std::vector<StudyType>& study_types();

@@ -22,5 +22,6 @@ StudyType open_circuit_study();
 StudyType short_circuit_study();
 StudyType zero_power_factor_study();
 StudyType characteristics_study();
+StudyType frequency_response_study();
 
 }  // namespace polepitch

@@ -39,7 +39,7 @@ Quantity& Recorder::add_reactance(std::string_view name, const std::vector<doubl
                                   const std::string& method) {
   std::vector<double> per_unit = ohm;
   for (double& x : per_unit) x /= base;
-  add_mean("x" + std::string(name.substr(1)), per_unit, method);
+  add_mean((name.front() == 'R' ? "r" : "x") + std::string(name.substr(1)), per_unit, method);
   return add_mean(name, ohm, method);
 }
 

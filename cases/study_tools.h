@@ -24,8 +24,8 @@ class Recorder {
   Quantity& add(std::string_view name, double value, const std::string& method);
   /// Mean over positions, with the peak-to-peak value as ripple.
   Quantity& add_mean(std::string_view name, const std::vector<double>& values, const std::string& method);
-  /// X_… in ohm, one value a position, and beside it x_… in per unit of the impedance `base` [ohm]. Returns the one in
-  /// ohm.
+  /// X_… or R_… in ohm, one value a position, and beside it x_… or r_… in per unit of the impedance `base` [ohm].
+  /// Returns the one in ohm.
   Quantity& add_reactance(std::string_view name, const std::vector<double>& ohm, double base,
                           const std::string& method);
 

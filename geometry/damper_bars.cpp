@@ -100,7 +100,23 @@ std::vector<Parameter> damper_parameters() {
       length_parameter("damper_depth", 0.1, 200, "2", "Distance between damper bars and pole face."),
       length_parameter("damper_opening", 0, 100, "0",
                        "Width of the slot between damper bar and pole face; 0 means a closed slot."),
-      material_parameter("damper_material", "copper", "Material of the damper bars."),
+      material_parameter("damper_material", "copper", "Material of the damper bars and of their rings."),
+      {.name = "damper_ring",
+       .form = Form::choice,
+       .fallback = "all-round",
+       .choices = {"all-round", "pole-by-pole", "none"},
+       .sentence = "What joins the ends of the damper bars: rings all the way round, segments from bar to bar of each "
+                   "pole alone, or nothing."},
+      optional_length("damper_ring_height", 0.5, 500,
+                      "Height of the damper's rings or segments; without it and the width they have no resistance."),
+      optional_length("damper_ring_width", 0.5, 500, "Axial width of the damper's rings or segments."),
+      {.name = "damper_ring_inductance",
+       .kind = Kind::inductance,
+       .unit = "H",
+       .lower = 0,
+       .upper = 1e-3,
+       .fallback = "0 H",
+       .sentence = "Inductance of one metre of one ring, which no cross-section knows; some 5e-7 H when it is given."},
   };
 }
 

@@ -49,9 +49,8 @@ std::vector<QuantityDefinition> characteristic_reactances() {
        "Std "
        "1110); its end winding not included."},
       {"X_d_transient", "ohm",
-       "Transient reactance of the field winding alone, X_l + X_ad X_fd/(X_ad + X_fd) (IEC 61970-302): no damper, no "
-       "eddy "
-       "currents."},
+       "Transient reactance of the d-axis; of the study reactances that of the field winding alone, X_l + X_ad "
+       "X_fd/(X_ad + X_fd) (IEC 61970-302): no damper, no eddy currents."},
       {"X_potier", "ohm", "Potier reactance, the height of Potier's triangle over the current."},
   };
 }

@@ -50,6 +50,35 @@ Range tidy_range(std::span<const double> values, int count, bool with_zero) {
   return {std::floor(low / step + 1e-9) * step, std::ceil(high / step - 1e-9) * step};
 }
 
+double PlotArea::share(double value, Range range, bool log) {
+  if (log) return std::log(value / range.low) / std::log(range.high / range.low);
+  return (value - range.low) / (range.high - range.low);
+}
+
+std::vector<double> decade_ticks(Range range) {
+  const double decades = std::log10(range.high / range.low);
+  std::vector<double> ticks;
+  for (int power = static_cast<int>(std::floor(std::log10(range.low) - 1e-9)); power <= std::log10(range.high) + 1e-9;
+       ++power)
+    for (double digit : {1.0, 2.0, 5.0}) {
+      const double tick = digit * std::pow(10.0, power);
+      if ((digit == 1 || decades < 2.5) && tick >= range.low * (1 - 1e-9) && tick <= range.high * (1 + 1e-9))
+        ticks.push_back(tick);
+    }
+  return ticks;
+}
+
+bool spans_decades(std::span<const double> values) {
+  double low = INFINITY, high = 0;
+  for (double v : values) {
+    if (!std::isfinite(v)) continue;
+    if (v <= 0) return false;
+    low = std::min(low, v);
+    high = std::max(high, v);
+  }
+  return high >= 999 * low && low < INFINITY;
+}
+
 std::string tick_label(double value, double step) {
   if (std::abs(value) < 1e-9 * step) value = 0;
   const double size = std::max(std::abs(value), step);
@@ -92,17 +121,20 @@ void draw_grid(Canvas& canvas, const PlotArea& plot, const std::vector<double>& 
 
 void draw_axes(Canvas& canvas, const PlotArea& plot, const std::string& x_name, const std::string& y_name,
                const std::vector<double>& x_values, bool grid) {
-  const std::vector<double> xs = x_values.empty() ? tidy_ticks(plot.x, plot.x_ticks) : x_values;
-  const std::vector<double> ys = tidy_ticks(plot.y, plot.y_ticks);
+  const std::vector<double> xs = !x_values.empty() ? x_values
+                                 : plot.log_x      ? decade_ticks(plot.x)
+                                                   : tidy_ticks(plot.x, plot.x_ticks);
+  const std::vector<double> ys = plot.log_y ? decade_ticks(plot.y) : tidy_ticks(plot.y, plot.y_ticks);
   draw_grid(canvas, plot, grid ? xs : std::vector<double>{}, ys);
   canvas.stroke(Path::rectangle(plot.left, plot.top, plot.width, plot.height), {ink, 0.9, {}});
   const double x_step = xs.size() > 1 ? xs[1] - xs[0] : 1, y_step = ys.size() > 1 ? ys[1] - ys[0] : 1;
   const TextStyle below{.size = 10, .colour = ink, .across = Anchor::middle, .along = Anchor::start};
   const TextStyle beside{.size = 10, .colour = ink, .across = Anchor::end};
   double widest = 0;
-  for (double x : xs) canvas.text({plot.page_x(x), plot.top + plot.height + 5}, tick_label(x, x_step), below);
+  for (double x : xs)
+    canvas.text({plot.page_x(x), plot.top + plot.height + 5}, tick_label(x, plot.log_x ? x : x_step), below);
   for (double y : ys) {
-    const std::string words = tick_label(y, y_step);
+    const std::string words = tick_label(y, plot.log_y ? y : y_step);
     widest = std::max(widest, text_width(words, beside));
     canvas.text({plot.left - 5, plot.page_y(y)}, words, beside);
   }

@@ -20,6 +20,12 @@ double tidy_step(double span, int count);
 /// Multiples of a tidy step inside the range, ascending.
 std::vector<double> tidy_ticks(Range range, int count);
 
+/// Powers of ten inside the positive range; with 2 and 5 times them where there are few.
+std::vector<double> decade_ticks(Range range);
+
+/// Whether values are all positive and span three decades or more: such axes are drawn in logarithms.
+bool spans_decades(std::span<const double> values);
+
 /// The same in degrees: steps that divide a circle (15, 30, 45 …).
 std::vector<double> degree_ticks(Range range, int count);
 
@@ -36,9 +42,11 @@ struct PlotArea {
   double left = 0, top = 0, width = 0, height = 0;  // pt
   Range x, y;
   int x_ticks = 8, y_ticks = 6;
+  bool log_x = false, log_y = false;  // ranges are then positive
 
-  double page_x(double value) const { return left + (value - x.low) / (x.high - x.low) * width; }
-  double page_y(double value) const { return top + height - (value - y.low) / (y.high - y.low) * height; }
+  double page_x(double value) const { return left + share(value, x, log_x) * width; }
+  double page_y(double value) const { return top + height - share(value, y, log_y) * height; }
+  static double share(double value, Range range, bool log);
 };
 
 /// Frame, grid, ticks and axis names; the zero line of y is drawn stronger. `x_values`: ticks to use instead of tidy

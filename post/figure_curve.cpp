@@ -115,6 +115,15 @@ void draw_panel(Canvas& canvas, const ResultCurve& curve, const Panel& panel, do
                 {*low - room, *high + room},
                 tidy_range(all, 6, curve.spectrum)};
   plot.x_ticks = 12;
+  if (!curve.spectrum && spans_decades(x)) {
+    plot.log_x = true;
+    plot.x = {*low, *high};
+    if (spans_decades(all)) {
+      const auto [least, most] = std::minmax_element(all.begin(), all.end());
+      plot.log_y = true;
+      plot.y = {std::pow(10, std::floor(std::log10(*least))), std::pow(10, std::ceil(std::log10(*most)))};
+    }
+  }
   const Column& abscissa = curve.columns.front();
   const std::vector<double> ticks = curve.spectrum           ? order_ticks(curve)
                                     : abscissa.unit == "deg" ? degree_ticks(plot.x, 12)

@@ -6,6 +6,7 @@
 #include "post/characteristic_quantities.h"
 #include "post/chart_quantities.h"
 #include "post/map_quantities.h"
+#include "post/response_quantities.h"
 
 namespace polepitch {
 
@@ -169,12 +170,14 @@ std::vector<QuantityDefinition> load_quantities() {
   };
 }
 
-/// "X_d_apparent" in ohm → "x_d_apparent" in per unit.
+/// "X_d_apparent" in ohm → "x_d_apparent" in per unit, "R_fd" → "r_fd".
 std::vector<QuantityDefinition> per_unit(const std::vector<QuantityDefinition>& reactances) {
   std::vector<QuantityDefinition> list;
   for (const QuantityDefinition& reactance : reactances) {
     if (reactance.unit != "ohm" || reactance.name == "X_df") continue;  // x_df is x_ad in the reciprocal system
-    list.push_back({"x" + reactance.name.substr(1), "pu", reactance.name + " over the base impedance of the rating."});
+    const char small = reactance.name.front() == 'R' ? 'r' : 'x';
+    list.push_back(
+        {small + reactance.name.substr(1), "pu", reactance.name + " over the base impedance of the rating."});
   }
   return list;
 }
@@ -243,9 +246,10 @@ std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> list = gap_and_torque();
   std::vector<QuantityDefinition> reactances = reactance_quantities();
   for (const QuantityDefinition& reactance : characteristic_reactances()) reactances.push_back(reactance);
+  for (const QuantityDefinition& reactance : response_reactances()) reactances.push_back(reactance);
   for (const auto& group : {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(),
-                            reactances, per_unit(reactances), characteristic_quantities(), chart_quantities(),
-                            winding_quantities(), mesh_quantities()}) {
+                            reactances, per_unit(reactances), characteristic_quantities(), response_quantities(),
+                            chart_quantities(), winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

@@ -26,9 +26,15 @@ struct Watched {
   std::vector<double> linkages;
 };
 
+/// What is watched of a mesh.
+struct Watch {
+  std::vector<Watched> states;
+  std::vector<double> beside;
+};
+
 struct SolvedMesh {
   std::vector<StaticSolution> solutions;
-  std::vector<Watched> watched;
+  Watch watched;
   std::vector<double> share;  // of each triangle, relative error of everything watched
 };
 
@@ -87,9 +93,10 @@ SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Material
     const StaticSolution* start = i < starts.size() ? &starts[i] : i > 0 ? &solved.solutions.back() : nullptr;
     solved.solutions.push_back(field.solve(request.states[i], start));
     const StaticSolution& solution = solved.solutions.back();
-    solved.watched.push_back({field.torque(solution), field.linkages(solution)});
+    solved.watched.states.push_back({field.torque(solution), field.linkages(solution)});
     add_shares(field, recovery, solution, solved.share);
   }
+  if (request.beside) solved.watched.beside = request.beside(mesh, solved.share);
   return solved;
 }
 
@@ -141,10 +148,11 @@ double root_mean_square(const std::vector<double>& v) {
   return v.empty() ? 0 : std::sqrt(sum / static_cast<double>(v.size()));
 }
 
-AdaptStep compare(const Section& section, double torque_scale, const std::vector<Watched>& coarse,
-                  const std::vector<Watched>& fine, double triangles_per_pole, double factor) {
+AdaptStep compare(const Section& section, double torque_scale, const Watch& before, const Watch& now,
+                  double triangles_per_pole, double factor) {
+  const std::vector<Watched>&coarse = before.states, &fine = now.states;
   const Scales scales = scales_of(section, torque_scale, fine);
-  std::vector<double> torque, linkage;
+  std::vector<double> torque, linkage, beside;
   for (size_t i = 0; i < fine.size(); ++i) {
     if (scales.torque > 0) torque.push_back((coarse[i].torque - fine[i].torque) / scales.torque);
     for (size_t b = 0; b < fine[i].linkages.size(); ++b)
@@ -152,7 +160,9 @@ AdaptStep compare(const Section& section, double torque_scale, const std::vector
           scale != scales.linkage.end() && scale->second > 0)
         linkage.push_back((coarse[i].linkages[b] - fine[i].linkages[b]) / scale->second);
   }
-  return {triangles_per_pole, factor * root_mean_square(torque), factor * root_mean_square(linkage)};
+  for (size_t k = 0; k < now.beside.size(); ++k) beside.push_back(now.beside[k] - before.beside[k]);
+  return {triangles_per_pole, factor * root_mean_square(torque), factor * root_mean_square(linkage),
+          factor * root_mean_square(beside)};
 }
 
 }  // namespace
@@ -179,7 +189,7 @@ namespace {
 /// A mesh of the sequence with what was watched on it.
 struct Former {
   Mesh mesh;
-  std::vector<Watched> watched;
+  Watch watched;
 };
 
 /// The finest former mesh that is clearly coarser, or the last one.
@@ -193,7 +203,7 @@ size_t companion(const std::vector<Former>& former, const Mesh& mesh) {
 
 /// Triangles of the next mesh over this one's: what the accuracy needs if the error falls with their square.
 double next_growth(const AdaptRequest& request, const AdaptStep& last) {
-  const double error = std::max(last.torque_error, last.linkage_error);
+  const double error = std::max({last.torque_error, last.linkage_error, last.beside_error});
   return std::clamp(1.1 * std::sqrt(error / request.accuracy), request.growth, 1.4 * request.growth);
 }
 
@@ -226,7 +236,7 @@ AdaptedMeshes adapt_mesh(const Section& section, const Materials& materials, con
     result.steps.push_back(
         compare(section, request.torque_scale, former[coarser].watched, solved.watched, count, factor));
     const AdaptStep& last = result.steps.back();
-    result.reached = std::max(last.torque_error, last.linkage_error) <= request.accuracy;
+    result.reached = std::max({last.torque_error, last.linkage_error, last.beside_error}) <= request.accuracy;
     growth = next_growth(request, last);
   }
   result.coarser = std::move(former[coarser].mesh);

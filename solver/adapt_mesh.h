@@ -18,6 +18,9 @@ struct AdaptRequest {
   double most_triangles_per_pole = 20000;
   double growth = 1.5;  // triangles of a mesh over those of the one before, at least; thin parts force some more
   std::function<void(const Mesh&)> visit = {};  // told of every mesh of the sequence; may throw to stop it
+  /// Other fields on a mesh than the states': adds their triangles' shares of the error (1 in all where the error is
+  /// as large as the field), and gives numbers of order 1 that are known to `accuracy` in the end.
+  std::function<std::vector<double>(const Mesh&, std::vector<double>& share)> beside = {};
 };
 
 /// One mesh of the sequence and its estimated errors: what changed from a coarser mesh of the sequence, root of the
@@ -25,6 +28,7 @@ struct AdaptRequest {
 struct AdaptStep {
   double triangles_per_pole = 0;
   double torque_error = 0, linkage_error = 0;  // over torque_scale; over the largest linkage
+  double beside_error = 0;                     // of the request's other numbers
 };
 
 struct AdaptedMeshes {

@@ -1,0 +1,146 @@
+#include "cases/frequency_response.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/adaption.h"
+#include "cases/study_tools.h"
+#include "cases/sweep.h"
+#include "geometry/size_field.h"
+#include "post/dq.h"
+#include "post/reactances.h"
+#include "solver/standstill_error.h"
+
+namespace polepitch {
+namespace {
+
+using Complex = std::complex<double>;
+
+std::vector<std::vector<double>> axis_sources(const Section& section, double angle) {
+  std::vector<std::vector<double>> sources = {dq_excitation(section, {1, 0, 0}, 0, angle).currents,
+                                              dq_excitation(section, {0, 1, 0}, 0, angle).currents};
+  if (field_branch(section) >= 0) sources.push_back(dq_excitation(section, {}, 1, angle).currents);
+  return sources;
+}
+
+StandstillRequest standstill(const Section& section, const ResponseRequest& r, double angle) {
+  return {axis_sources(section, angle), r.conductivity, r.omega.front(), std::max(r.omega.back(), 2 * r.rated_omega)};
+}
+
+void add(OperationalInductances& sum, const OperationalInductances& l, double share) {
+  for (auto entry : {&OperationalInductances::d, &OperationalInductances::q, &OperationalInductances::d_open,
+                     &OperationalInductances::dq, &OperationalInductances::af, &OperationalInductances::g})
+    sum.*entry += share * (l.*entry);
+}
+
+/// About no field: nothing but the angle.
+StaticSolution at_rest(double angle) {
+  StaticSolution state;
+  state.rotor_angle = angle;
+  return state;
+}
+
+/// Currents of both axes at the highest frequency: what each part loses, and how its skin is meshed.
+std::vector<SolidPart> solid_parts(const StaticField& field, const StandstillField& standstill,
+                                   const StandstillModes& modes, const StaticSolution& state,
+                                   const ResponseRequest& r) {
+  const Section& section = field.section();
+  const Mesh& mesh = field.mesh();
+  const double omega = r.omega.back();
+  const std::vector<double> depths = skin_depths(field, state, r.conductivity, omega);
+  const StandstillInputs inputs = standstill_inputs(modes, r.circuit, {0, omega});
+  const OperationalInductances l = operational_inductances(modes, r.circuit, {0, omega});
+  std::vector<double> loss(section.regions.size(), 0.0), depth = loss, elements = loss, largest = loss;
+  for (bool d : {true, false}) {
+    const std::vector<Complex>& input = d ? inputs.d : inputs.q;
+    const std::vector<double> losses =
+        standstill.losses(modes, standstill.potential(modes, {0, omega}, input), omega, r.conductivity,
+                          StandstillInputs::gradient(input, modes.sources()));
+    const double apparent = 0.5 * r.circuit.phases / 2.0 * omega * std::abs(d ? l.d : l.q);
+    std::vector<double> share(loss.size(), 0.0);
+    for (size_t e = 0; e < losses.size(); ++e) {
+      const int region = mesh.region[e];
+      share[region] += losses[e] / apparent;
+      loss[region] += losses[e] / apparent;
+      depth[region] += losses[e] / apparent * depths[e];
+      elements[region] += losses[e] / apparent * depths[e] / edge_length(mesh, static_cast<int>(e));
+    }
+    for (size_t k = 0; k < share.size(); ++k) largest[k] = std::max(largest[k], share[k]);
+  }
+  std::vector<SolidPart> parts;
+  for (size_t k = 0; k < loss.size(); ++k)
+    if (loss[k] > 0) parts.push_back({section.regions[k].name, depth[k] / loss[k], elements[k] / loss[k], largest[k]});
+  return parts;
+}
+
+}  // namespace
+
+Response solve_response(StudyContext& context, const ResponseRequest& r, double from, double to) {
+  const Section& section = context.section;
+  const auto count = static_cast<size_t>(r.load.positions);
+  const double step = ripple_period(section) / r.load.positions, share = 1.0 / r.load.positions;
+  std::vector<StaticSolution> states;
+  for (size_t k = 0; k < count; ++k) states.push_back(at_rest(r.load.rotor_angle + static_cast<double>(k) * step));
+  const double middle = from + (r.loaded ? 0.4 : 0.0) * (to - from);
+  if (r.loaded)
+    sweep(
+        context, mean_positions(section, r.load), [&](const SolvedPoint& p) { states[p.index] = p.solution; }, from,
+        middle);
+  StandstillField field(section, context.mesh, context.kase.materials, solver_options(context.kase));
+  StaticField& still = context.fields.of(0);
+  Response response;
+  response.mean.resize(r.omega.size());
+  for (size_t k = 0; k < count; ++k) {
+    const StandstillModes modes = field.solve(states[k], standstill(section, r, states[k].rotor_angle));
+    response.change = std::max(response.change, modes.change);
+    response.factorisations += modes.factorisations;
+    std::vector<OperationalInductances>& here = response.positions.emplace_back();
+    for (size_t i = 0; i < r.omega.size(); ++i) {
+      here.push_back(operational_inductances(modes, r.circuit, {0, r.omega[i]}));
+      add(response.mean[i], here.back(), share);
+    }
+    response.direct_positions.push_back(operational_inductances(modes, r.circuit, 0.0));
+    add(response.direct, response.direct_positions.back(), share);
+    add(response.twice, operational_inductances(modes, r.circuit, {0, 2 * r.rated_omega}), share);
+    if (k == 0) response.parts = solid_parts(still, field, modes, states[k], r);
+    StaticSolution state = states[k];
+    if (state.a.empty()) state.a.assign(context.mesh.nodes.size(), 0.0);
+    const FrozenInductances frozen = frozen_inductances(still, state, r.circuit.end_winding);
+    response.leakage += share * reactances(frozen, r.rated_omega, r.circuit.phases).l;
+    context.progress(middle + (to - middle) * static_cast<double>(k + 1) * share);
+  }
+  if (r.leakage) response.leakage = *r.leakage;
+  return response;
+}
+
+std::vector<double> response_beside(const Case& kase, const Section& section, const Block& study, const Mesh& mesh,
+                                    std::vector<double>& share) {
+  constexpr int kFrequencies = 5;
+  std::vector<double> numbers;
+  StaticField still(section, mesh, kase.materials, solver_options(kase));
+  const FluxRecovery recovery(mesh);
+  for (const ResponseRequest& r : read_response(kase, section, study)) {
+    StandstillField field(section, mesh, kase.materials, solver_options(kase));
+    const double angle = r.load.rotor_angle + 0.38 * ripple_period(section);
+    const StaticSolution state = r.loaded ? still.solve(excite(section, r.load, angle)) : at_rest(angle);
+    StandstillRequest request = standstill(section, r, angle);
+    request.tolerance = 1e-3, request.most_levels = 2;
+    const StandstillModes modes = field.solve(state, request);
+    const OperationalInductances direct = operational_inductances(modes, r.circuit, 0.0);
+    for (int k = 0; k < kFrequencies; ++k) {
+      const double omega =
+          r.omega.front() * std::pow(r.omega.back() / r.omega.front(), static_cast<double>(k) / (kFrequencies - 1));
+      const OperationalInductances l = operational_inductances(modes, r.circuit, {0, omega});
+      for (const Complex& relative : {l.d / direct.d, l.q / direct.q})
+        for (double part : {relative.real(), relative.imag()}) numbers.push_back(part);
+      const StandstillInputs inputs = standstill_inputs(modes, r.circuit, {0, omega});
+      for (const std::vector<Complex>& input : {inputs.d, inputs.q})
+        add_standstill_shares(still, recovery, state, field.potential(modes, {0, omega}, input), share);
+    }
+  }
+  return numbers;
+}
+
+}  // namespace polepitch

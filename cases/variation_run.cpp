@@ -39,6 +39,13 @@ TomlNode varied(TomlNode root, const VariationPlan& plan, const std::vector<Toml
   return root;
 }
 
+std::map<std::string, RecordedQuantity> quantities_of(const PointRow& row) {
+  std::map<std::string, RecordedQuantity> all;
+  const nlohmann::json parsed = nlohmann::json::parse(row.quantities);
+  for (const auto& [label, entry] : parsed.items()) all[label] = {entry.at("value"), entry.at("unit"), entry.at("key")};
+  return all;
+}
+
 /// The points of this call that wait; those that another process has taken go to the end of the line.
 struct Queue {
   const SweepRequest& request;
@@ -131,6 +138,7 @@ SweepReport run_sweep(const SweepRequest& request, Progress& progress) {
   }
   for (std::size_t i = 0; i < report.points.size(); ++i) {
     report.points[i].row = store.find(report.points[i].key);
+    if (const auto& row = report.points[i].row) report.points[i].quantities = quantities_of(*row);
     const bool mine = i % request.shards == request.shard - 1;
     report.failed += mine && report.points[i].row && report.points[i].row->exit_code != 0 ? 1 : 0;
   }

@@ -1,6 +1,7 @@
 // `polepitch sweep` and `polepitch merge`: every point of a plan into a store, then what the store says of it.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,11 +21,19 @@ struct SweepRequest {
   bool retry = false;  // solve points again that failed before
 };
 
+/// One entry of a row's quantities.
+struct RecordedQuantity {
+  double value = 0;
+  std::string unit;
+  bool key_result = false;
+};
+
 /// A point of the plan and its row; none where it is not solved (another shard's).
 struct SweepPoint {
   std::vector<TomlNode> values;  // in the order of the parameters
   std::string key;
   std::optional<PointRow> row;
+  std::map<std::string, RecordedQuantity> quantities;  // of the row, by label ("reactances.X_l")
 };
 
 struct SweepReport {

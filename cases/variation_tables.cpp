@@ -34,12 +34,10 @@ std::string csv_header(const std::string& name, const std::string& unit) {
 }  // namespace
 
 double recorded_value(const SweepPoint& point, const std::string& label, std::string* unit) {
-  if (!point.row) return std::numeric_limits<double>::quiet_NaN();
-  const json all = json::parse(point.row->quantities);
-  const auto it = all.find(label);
-  if (it == all.end()) return std::numeric_limits<double>::quiet_NaN();
-  if (unit != nullptr) *unit = it->at("unit");
-  return it->at("value");
+  const auto it = point.quantities.find(label);
+  if (it == point.quantities.end()) return std::numeric_limits<double>::quiet_NaN();
+  if (unit != nullptr) *unit = it->second.unit;
+  return it->second.value;
 }
 
 std::vector<std::string> recorded_labels(const SweepReport& report) {
@@ -47,17 +45,15 @@ std::vector<std::string> recorded_labels(const SweepReport& report) {
   const auto add = [&](const std::string& label) {
     if (std::find(labels.begin(), labels.end(), label) == labels.end()) labels.push_back(label);
   };
-  const std::vector<std::string>& wanted = report.plan.quantities;
-  std::vector<json> rows;
+  std::map<std::string, bool> all;  // of any point; whether a key result
   for (const SweepPoint& point : report.points)
-    if (point.row) rows.push_back(json::parse(point.row->quantities));
+    for (const auto& [label, quantity] : point.quantities) all[label] = all[label] || quantity.key_result;
+  const std::vector<std::string>& wanted = report.plan.quantities;
   for (const std::string& name : wanted)
-    for (const json& row : rows)
-      for (const auto& [label, entry] : row.items())
-        if (is_asked(name, label)) add(label);
-  for (const json& row : rows)
-    for (const auto& [label, entry] : row.items())
-      if (wanted.empty() && entry.at("key") == true) add(label);
+    for (const auto& [label, key_result] : all)
+      if (is_asked(name, label)) add(label);
+  for (const auto& [label, key_result] : all)
+    if (wanted.empty() && key_result) add(label);
   return labels;
 }
 

@@ -51,7 +51,7 @@ std::string advice(StarRequest r, bool span_given) {
   r.span = span_given ? asked.span : 0;
   const std::vector<int> slots = nearest_slot_numbers(r);
   if (slots.empty()) return "change slots, poles or layers";
-  return fmt::format("nearest slot numbers that work: {}", fmt::join(slots, " and "));
+  return fmt::format("nearest stator.slots that work: {}", fmt::join(slots, " and "));
 }
 
 void add_star(const Block& winding, WindingLayout& layout) {

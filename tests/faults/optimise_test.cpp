@@ -70,7 +70,8 @@ TEST_F(Optimise, LeastMassAtGivenResistance) {
   EXPECT_NE(found.find("# Invented machine that the fault tests"), std::string::npos);
   const Outcome check = run_program({"check", directory / "out/optimised.toml", "-o", directory / "found", "--json"});
   ASSERT_EQ(check.exit_code, 0) << check.err;
-  for (const json& q : json::parse(check.out).at("quantities"))
+  const json described = json::parse(check.out);
+  for (const json& q : described.at("quantities"))
     if (q.at("name") == "mass_stator_core") {
       EXPECT_EQ(q.at("value"), value(report.at("found")[0], "objectives", "description.mass_stator_core"));
     }
@@ -105,17 +106,20 @@ quantity = "mass_rotor_core"
 at_least = "15 kg"
 )");
   const json whole = json::parse(run(text, {}, "whole").out);
-  for (int ms : {150, 700, 1200, 450, 900}) {
+  // Later and later, until it came to its end before the kill: whatever the machine is busy with.
+  int kills = 0;
+  for (int ms = 200;; ms += 700, ++kills) {
     ProcessOptions options;
     options.signal = SIGKILL;
     options.signal_after_ms = ms;
-    run(text, options, "killed");
+    if (run(text, options, "killed").exit_code == 0) break;
   }
+  EXPECT_GT(kills, 1);
   const json last = json::parse(run(text, {}, "killed").out);
   EXPECT_EQ(last.at("found"), whole.at("found"));
   EXPECT_EQ(last.at("designs"), whole.at("designs"));
-  EXPECT_GT(last.at("former"), 0) << "the kills came too early to show anything";
-  EXPECT_EQ(last.at("former").get<int>() + last.at("solved").get<int>(), last.at("designs").size());
+  EXPECT_EQ(last.at("former"), last.at("designs").size());
+  EXPECT_EQ(last.at("solved"), 0);
 }
 
 TEST_F(Optimise, WhatCannotBeMetIsToldWithTheNearest) {

@@ -25,6 +25,11 @@ namespace {
     const rlimit limit{static_cast<rlim_t>(options.largest_file), static_cast<rlim_t>(options.largest_file)};
     if (setrlimit(RLIMIT_FSIZE, &limit) != 0) _exit(126);
   }
+  if (options.unprivileged && geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0)) _exit(126);
+  if (options.cpu_seconds >= 0) {
+    const rlimit limit{static_cast<rlim_t>(options.cpu_seconds), static_cast<rlim_t>(options.cpu_seconds) + 5};
+    if (setrlimit(RLIMIT_CPU, &limit) != 0) _exit(126);
+  }
   std::vector<char*> words = {const_cast<char*>(PROGRAM)};
   for (const std::string& argument : arguments) words.push_back(const_cast<char*>(argument.c_str()));
   words.push_back(nullptr);

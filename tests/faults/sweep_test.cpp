@@ -1,10 +1,8 @@
 // Sweeps as a user runs them: what fails is recorded, what is killed goes on, shards make the whole.
 #include <gtest/gtest.h>
 
-#include <csignal>
 #include <filesystem>
 #include <nlohmann/json.hpp>
-#include <random>
 
 #include "tests/cases/case_text_helper.h"
 #include "tests/faults/process_helper.h"
@@ -77,21 +75,6 @@ TEST_F(Sweep, FaultsOfTheTableAreToldWithTheirPlace) {
   EXPECT_NE(outcome.err.find(":" + std::to_string(line_of(text, "tooth_widht")) + ":8: error: "), std::string::npos)
       << outcome.err;
   EXPECT_NE(outcome.err.find("did you mean \"tooth_width\"?"), std::string::npos) << outcome.err;
-}
-
-TEST_F(Sweep, KilledAtAnyMomentItGoesOnAndEndsTheSame) {
-  write_text(directory / "machine.toml", swept_case(4));
-  const json whole = points_of(run("whole"));
-  std::mt19937 random(7);
-  for (int kill = 0; kill < 8; ++kill) {
-    ProcessOptions options;
-    options.signal = SIGKILL;
-    options.signal_after_ms = static_cast<int>(random() % 900);
-    run("killed", {"--jobs", "2"}, options);
-  }
-  const Outcome last = run("killed", {"--jobs", "2"});
-  EXPECT_EQ(last.exit_code, 0) << last.err;
-  EXPECT_EQ(points_of(last), whole);
 }
 
 TEST_F(Sweep, ShardsMergedAreTheWholeAndGapsAreTold) {

@@ -329,7 +329,7 @@ TEST(Winding, unbalanced_coil_tables) {
 TEST(Winding, impossible_combinations_say_why_and_what_works) {
   const std::string slots = fault({10, 6});
   EXPECT_NE(slots.find("no balanced winding exists for 3 phases, 10 slots, 12 poles, 2 layers"), std::string::npos);
-  EXPECT_NE(slots.find("nearest slot numbers that work: 9 and "), std::string::npos) << slots;
+  EXPECT_NE(slots.find("nearest stator.slots that work: 9 and "), std::string::npos) << slots;
   const std::string poles = fault({12, 6});  // every slot sees the same phase: 12 slots, 12 poles
   EXPECT_NE(poles.find("cannot share equally"), std::string::npos) << poles;
   const std::string odd = fault({9, 4, 3, 1});
@@ -339,5 +339,5 @@ TEST(Winding, impossible_combinations_say_why_and_what_works) {
   const std::string whole = fault({24, 2, 3, 2, 12});
   EXPECT_NE(whole.find("enclose whole pole pairs"), std::string::npos) << whole;
   const std::string two_phase = fault({6, 1, 2});
-  EXPECT_NE(two_phase.find("nearest slot numbers that work: 4 and 8"), std::string::npos) << two_phase;
+  EXPECT_NE(two_phase.find("nearest stator.slots that work: 4 and 8"), std::string::npos) << two_phase;
 }

@@ -29,6 +29,51 @@ constexpr std::array kStateSymbols = {"X_d_apparent",
                                       "X_dq_incremental",
                                       "X_qd_incremental"};
 
+// Of the chosen structure of a frequency response.
+constexpr std::array kResponseSymbols = {"X_d_incremental",
+                                         "X_q_incremental",
+                                         "X_l",
+                                         "X_ad",
+                                         "X_aq",
+                                         "X_d_transient",
+                                         "X_d_subtransient",
+                                         "X_q_transient",
+                                         "X_q_subtransient",
+                                         "X_2",
+                                         "T_do_transient",
+                                         "T_do_subtransient",
+                                         "T_d_transient",
+                                         "T_d_subtransient",
+                                         "T_qo_transient",
+                                         "T_qo_subtransient",
+                                         "T_q_transient",
+                                         "T_q_subtransient",
+                                         "T_a",
+                                         "L_afo",
+                                         "field_base_ratio",
+                                         "X_fd",
+                                         "R_fd",
+                                         "X_f1d",
+                                         "X_1d",
+                                         "R_1d",
+                                         "X_1q",
+                                         "R_1q",
+                                         "X_2q",
+                                         "R_2q",
+                                         "fit_deviation_d",
+                                         "fit_deviation_q"};
+
+template <class Symbols>
+bool among(const Symbols& symbols, const std::string& name) {
+  return std::find(symbols.begin(), symbols.end(), name) != symbols.end();
+}
+
+/// Other structures than the chosen one, and parts, have a key of their own.
+bool is_of_the_state(const Quantity& q) {
+  return std::none_of(q.at.begin(), q.at.end(),
+                      [](const auto& at) { return at.first == "structure" || at.first == "part"; });
+}
+
 bool of_type(const std::string& study, const std::string& type) {
   return study == type || study.rfind(type + "-", 0) == 0;
 }
@@ -120,8 +165,8 @@ CircuitModel circuit_model(const Case& kase, const Section& section, const Resul
     if (q.name == "R_phase" || q.name == "R_field" || q.name == "saturation_factor" ||
         q.name == "saturation_factor_120")
       if (!model.winding.find(q.name)) model.winding.parameters.push_back(parameter_of(q, model));
-    if (of_type(q.study, "reactances") &&
-        std::find(kStateSymbols.begin(), kStateSymbols.end(), q.name) != kStateSymbols.end())
+    if ((of_type(q.study, "reactances") && among(kStateSymbols, q.name)) ||
+        (of_type(q.study, "frequency-response") && among(kResponseSymbols, q.name) && is_of_the_state(q)))
       state_of(q, text_of(q.at), model.states).parameters.push_back(parameter_of(q, model));
   }
   for (const Quantity& q : results.quantities) add_element(q, model);

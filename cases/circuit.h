@@ -1,4 +1,5 @@
-// The circuit model of a run: parameters of its `reactances` studies and its flux maps, gathered from the results.
+// The circuit model of a run: parameters of its `reactances` and `frequency-response` studies and its flux maps,
+// gathered from the results.
 #pragma once
 
 #include "cases/case.h"

@@ -24,6 +24,10 @@ std::vector<CircuitFile> spice_files(const CircuitModel& model);
 /// `machine_induction_N_phase.cir`, one phase with the slip as a parameter.
 std::vector<CircuitFile> spice_induction_files(const CircuitModel& model);
 
+/// `machine_dynamic_N.cir` for each frequency response: stator and rotor circuits of both axes, with terminals of the
+/// field winding where there is one; starts from the field current `if0`. A part of spice_files.
+std::vector<CircuitFile> spice_dynamic_files(const CircuitModel& model);
+
 /// `machine_data.mo`, a package of records, and `flux_maps.txt`, tables for a two-dimensional table block (first
 /// column u1 = i_d, first row u2 = i_q). Written, not compiled.
 std::vector<CircuitFile> modelica_files(const CircuitModel& model);

@@ -29,31 +29,6 @@ std::string table(const std::vector<double>& x, const std::vector<double>& y, co
   return text;
 }
 
-/// Angle and Park transform; phase k's axis lies 2π/3 behind that of phase k − 1.
-std::string frame(const CircuitModel& model) {
-  constexpr std::array<const char*, 3> kAxes = {"", "-2.0943951023931953", "+2.0943951023931953"};
-  const auto ends = spice_phase_ends(model.star);
-  std::string d, q, phases;
-  for (size_t k = 0; k < 3; ++k) {
-    const auto [from, to] = ends[k];
-    const std::string angle = fmt::format("(V(theta){})", kAxes[k]);
-    d += fmt::format("{}V({},{})*cos{}", k ? "+" : "", from, to, angle);
-    q += fmt::format("{}V({},{})*sin{}", k ? "+" : "", from, to, angle);
-    phases += fmt::format("Bi{0} {0} {1} I=V(id)*cos{2}-V(iq)*sin{2}\nR{0} {0} {1} 1e9\n", from, to, angle);
-  }
-  return fmt::format(R"(Btheta 0 theta I={0}*V(speed)
-Ctheta theta 0 1 ic={{theta0}}
-Bvd vd 0 V=0.66666666666666667*({1})
-Bvq vq 0 V=-0.66666666666666667*({2})
-Bpsid 0 psid I=V(vd)-{{rs}}*V(id)+{0}*V(speed)*V(psiq)
-Cpsid psid 0 1 ic={{psid0}}
-Bpsiq 0 psiq I=V(vq)-{{rs}}*V(iq)-{0}*V(speed)*V(psid)
-Cpsiq psiq 0 1 ic={{psiq0}}
-{3}Rspeed speed 0 1e12
-)",
-                     model.pole_pairs, d, q, phases);
-}
-
 void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMap& inverse, const std::string& name,
              double resistance, std::vector<CircuitFile>& files) {
   const FluxMap& map = entry.result.map;
@@ -67,7 +42,7 @@ void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMa
       entry.result.linkage_error, entry.result.torque_error, inverse.error);
   text += fmt::format(".subckt {} {} speed torque params: rs={:.17g} theta0=0 psid0={:.17g} psiq0={:.17g}\n", name,
                       spice_terminals(model), resistance, rest.lambda_d, rest.lambda_q);
-  text += frame(model);
+  text += spice_frame(model);
   const auto add_table = [&](const char* what, const char* in, const char* out, const std::string& content) {
     const std::string file = fmt::format("{}_{}.tab", name, what);
     text += fmt::format("A{} {} {} tab_{}\n.model tab_{} table2d (offset=0 gain=1 order=3 file=\"{}\")\n", what, in,
@@ -110,7 +85,7 @@ CircuitFile linear(const CircuitModel& model, const CircuitState& state, const s
       ".subckt {} {} f1 f2 speed torque params: rs={:.17g} rf={:.17g} theta0=0 psid0=0 psiq0=0 "
       "psif0=0\n",
       name, spice_terminals(model), rs, rf);
-  text += frame(model);
+  text += spice_frame(model);
   text += fmt::format("Bid id 0 V={:.17g}*V(psid)-{:.17g}*V(psif)\n", lff / det, ldf / det);
   text += fmt::format("Biq iq 0 V={:.17g}*V(psiq)\n", 1 / lq);
   text += fmt::format("Bif if 0 V={:.17g}*V(psif)-{:.17g}*V(psid)\n", ld / det, 0.5 * model.phases * ldf / det);
@@ -135,6 +110,7 @@ std::vector<CircuitFile> spice_files(const CircuitModel& model) {
   for (const CircuitState& state : model.states)
     if (model.base && rf && state.find("L_ff") && state.find("X_q_apparent"))
       files.push_back(linear(model, state, fmt::format("machine_linear_{}", ++number), rs->value, rf->value));
+  for (CircuitFile& file : spice_dynamic_files(model)) files.push_back(std::move(file));
   for (CircuitFile& file : spice_induction_files(model)) files.push_back(std::move(file));
   return files;
 }

@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <nlohmann/json.hpp>
 
+#include "post/figure_axes.h"
 #include "post/figure_palette.h"
 
 namespace polepitch {
@@ -56,26 +58,30 @@ bool is_chart(const ResultCurve& curve) {
 std::string chart_json(const ResultCurve& curve) {
   const Column& x = curve.columns.front();
   json panels = json::array();
+  std::map<std::string, std::vector<double>> all;  // by unit
   std::string words;
   for (size_t c = 1; c < curve.columns.size(); ++c) {
     const Column& y = curve.columns[c];
     if (!y.drawn) continue;
     auto panel = std::find_if(panels.begin(), panels.end(), [&](const json& p) { return p["unit"] == y.unit; });
     if (panel == panels.end()) {
-      panels.push_back({{"unit", y.unit}, {"lines", json::array()}});
+      panels.push_back({{"unit", y.unit}, {"log", false}, {"lines", json::array()}});
       panel = panels.end() - 1;
     }
+    all[y.unit].insert(all[y.unit].end(), y.values.begin(), y.values.end());
+    (*panel)["log"] = spans_decades(x.values) && spans_decades(all[y.unit]);
     (*panel)["lines"].push_back({{"name", y.name},
                                  {"error", y.error ? json(std::stod(fmt::format("{:.1e}", *y.error))) : json(nullptr)},
                                  {"values", short_values(y.values)}});
     words += words_of(x, y);
   }
-  return json{{"id", curve.study + "_" + curve.name},
-              {"study", curve.study},
-              {"title", curve.title},
-              {"words", words},
-              {"x", {{"name", x.name}, {"unit", x.unit}, {"values", short_values(x.values)}}},
-              {"panels", panels}}
+  return json{
+      {"id", curve.study + "_" + curve.name},
+      {"study", curve.study},
+      {"title", curve.title},
+      {"words", words},
+      {"x", {{"name", x.name}, {"unit", x.unit}, {"log", spans_decades(x.values)}, {"values", short_values(x.values)}}},
+      {"panels", panels}}
       .dump();
 }
 

@@ -10,8 +10,9 @@ namespace polepitch {
 /// Whether a chart may sort its rows by the abscissa: it rises strictly, and something is drawn over it.
 bool is_chart(const ResultCurve& curve);
 
-/// {"id", "study", "title", "words", "x": {name, unit, values}, "panels": [{"unit", "lines": [{name, error, values}]}]}
-/// with one panel a unit; "words" says the curve's ends and extremes for those who do not see the chart. Values have
+/// {"id", "study", "title", "words", "x": {name, unit, log, values},
+/// "panels": [{"unit", "log", "lines": [{name, error, values}]}]} with one panel a unit; "log": drawn in logarithms as
+/// the pictures are; "words" says the curve's ends and extremes for those who do not see the chart. Values have
 /// six digits.
 std::string chart_json(const ResultCurve& curve);
 

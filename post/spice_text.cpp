@@ -24,4 +24,28 @@ const char* spice_terminals(const CircuitModel& model) {
   return model.star ? "a b c n" : "a b c";
 }
 
+std::string spice_frame(const CircuitModel& model, const std::string& psid0, const std::string& psiq0) {
+  constexpr std::array<const char*, 3> kAxes = {"", "-2.0943951023931953", "+2.0943951023931953"};
+  const auto ends = spice_phase_ends(model.star);
+  std::string d, q, phases;
+  for (size_t k = 0; k < 3; ++k) {
+    const auto [from, to] = ends[k];
+    const std::string angle = fmt::format("(V(theta){})", kAxes[k]);
+    d += fmt::format("{}V({},{})*cos{}", k ? "+" : "", from, to, angle);
+    q += fmt::format("{}V({},{})*sin{}", k ? "+" : "", from, to, angle);
+    phases += fmt::format("Bi{0} {0} {1} I=V(id)*cos{2}-V(iq)*sin{2}\nR{0} {0} {1} 1e9\n", from, to, angle);
+  }
+  return fmt::format(R"(Btheta 0 theta I={0}*V(speed)
+Ctheta theta 0 1 ic={{theta0}}
+Bvd vd 0 V=0.66666666666666667*({1})
+Bvq vq 0 V=-0.66666666666666667*({2})
+Bpsid 0 psid I=V(vd)-{{rs}}*V(id)+{0}*V(speed)*V(psiq)
+Cpsid psid 0 1 ic={{{4}}}
+Bpsiq 0 psiq I=V(vq)-{{rs}}*V(iq)-{0}*V(speed)*V(psid)
+Cpsiq psiq 0 1 ic={{{5}}}
+{3}Rspeed speed 0 1e12
+)",
+                     model.pole_pairs, d, q, phases, psid0, psiq0);
+}
+
 }  // namespace polepitch

@@ -70,8 +70,9 @@ const pageScheme = (() => {
       drawPoints: curve.x.values.length <= 60, pointSize: 2.5, legend: 'never', includeZero: false, labelsKMB: false,
       xlabel: label(curve.x.name, curve.x.unit), ylabel: part.lines.length === 1 ? label(part.lines[0].name, part.unit)
         : '[' + (part.unit || '1') + ']', axisLabelFontSize: 12, gridLineColor: pageScheme.dark() ? '#46464e' : '#c9c9cf',
-      axisLineColor: pageScheme.dark() ? '#b3b3bb' : '#55555c', yRangePad: 12, xRangePad: 6,
-      axes: {x: {axisLabelFormatter: v => number(v)}, y: {axisLabelFormatter: v => number(v), axisLabelWidth: 64}},
+      axisLineColor: pageScheme.dark() ? '#b3b3bb' : '#55555c', yRangePad: 12, xRangePad: curve.x.log ? 0 : 6, logscale: part.log,
+      axes: {x: {axisLabelFormatter: v => number(v), logscale: curve.x.log},
+        y: {axisLabelFormatter: v => number(v), axisLabelWidth: 64}},
       highlightCallback: (event, x, points, row) => say(row),
     });
     part.lines.forEach((l, k) => key(bar, l, mine[k % mine.length]));

@@ -1,16 +1,10 @@
-// Is `error` honest? Every watched quantity, at several rotor angles, on several meshes of three machines, against a
-// far finer mesh. A later quantity joins by a line in kWatched.
+// Is `error` honest? Every watched quantity, at several rotor angles and load points, on several meshes of four
+// machines, against a far finer mesh. A later quantity joins by a line in kWatched or kWatchedAtLoad.
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
-#include <algorithm>
-#include <cmath>
-#include <map>
-
-#include "cases/adaption.h"
-#include "cases/load.h"
-#include "cases/run_studies.h"
 #include "tests/cases/case_text_helper.h"
+#include "tests/physics/error_samples_helper.h"
 #include "tests/physics/machine_helper.h"
 
 namespace polepitch::test {
@@ -41,6 +35,13 @@ const std::vector<std::string> kWatched = {"torque_mean",
                                            "X_differential_q",
                                            "X_magnetising_q"};
 
+// At given voltage and power. Of the cautious ones the estimate holds, but is larger than it need be (median below
+// 0.3): the voltage that is held ties them down more than the linkages that the estimate leans on.
+const std::vector<std::string> kWatchedAtLoad = {"torque_mean",  "P_shaft",      "i_field",       "load_angle",
+                                                 "torque_angle", "E_frozen",     "efficiency",    "copper_loss_field",
+                                                 "excess_loss",  "X_q_apparent", "B_stator_tooth"};
+const std::vector<std::string> kCautiousAtLoad = {"E_0", "iron_loss", "lambda_d", "X_d_apparent"};
+
 struct MachineLoad {
   std::string name, currents;
 };
@@ -60,98 +61,30 @@ Case machine_case(const MachineLoad& load) {
   return read_case_text(text);
 }
 
-std::vector<Mesh> mesh_sequence(const Case& kase, const Section& section) {
-  std::vector<Mesh> meshes;
-  AdaptRequest request;
-  for (const Block& study : kase.studies)
-    for (const StudyType& type : study_types())
-      if (type.name == study.type && study.type == "operating-point")
-        request.states.push_back(type.states(kase, section, study).front());
-  request.torque_scale = per_unit_base(kase.machine).torque;
-  request.accuracy = 1e-9;
-  request.most_triangles_per_pole = 19000;
-  request.start_density = 0.21;
-  request.growth = 1.05;  // small steps: many meshes
-  request.visit = [&](const Mesh& mesh) { meshes.push_back(mesh); };
-  adapt_mesh(section, kase.materials, solver_options(kase), request);
-  return meshes;
-}
-
-using Samples = std::map<std::string, std::vector<double>>;  // |true error| over estimate
-
-std::vector<double> values_of(const Quantity& q) {
-  return q.samples.empty() ? std::vector<double>{q.value} : q.samples;
-}
-
-/// One position of a mean has at most the error that stands beside the mean: it is the root of their mean square.
-void compare(const SolvedStudies& solved, const SolvedStudies& truth, Samples& samples) {
-  for (size_t s = 0; s < solved.studies.size(); ++s)
-    for (const Quantity& q : solved.studies[s].results.quantities)
-      for (const Quantity& t : truth.studies[s].results.quantities) {
-        if (q.name != t.name || !q.error || *q.error <= 0) continue;
-        const std::vector<double> here = values_of(q), there = values_of(t);
-        for (size_t i = 0; i < here.size(); ++i) samples[q.name].push_back(std::abs(here[i] - there[i]) / *q.error);
-      }
-}
-
-/// The mesh that adapt_mesh would keep beside meshes[k] to measure its errors; the first one is outside the sequence's
-/// rate.
-size_t beside(const std::vector<Mesh>& meshes, size_t k) {
-  for (size_t j = k; j-- > 1;)
-    if (static_cast<double>(meshes[j].triangles.size()) <= 0.62 * static_cast<double>(meshes[k].triangles.size()))
-      return j;
-  return k - 1;
-}
-
-void sample_machine(const MachineLoad& load, Samples& samples) {
-  const Case kase = machine_case(load);
-  const Section section = draw_section(kase.machine);
-  const std::vector<Mesh> meshes = mesh_sequence(kase, section);
-  ASSERT_GE(meshes.size(), 5u);
-  Progress quiet(false);
-  std::vector<SolvedStudies> solved;
-  for (const Mesh& mesh : meshes) solved.push_back(run_studies(kase, section, mesh, 2, quiet));
-  AdaptRequest at_states;
-  at_states.states = mean_positions(section, read_load(kase, section, kase.studies.front()));
-  // The last but one is left out: the finest mesh is not far finer than it.
-  for (size_t k = 2; k + 2 < meshes.size(); ++k) {
-    const size_t j = beside(meshes, k);
-    CaseMeshes pair{meshes[k], meshes[j], error_factor(meshes[k], meshes[j], kAdaptedRate), 0};
-    pair.relative_error = compare_meshes(section, kase.materials, solver_options(kase), at_states, meshes[k], meshes[j],
-                                         pair.error_factor)
-                              .linkage_error;
-    SolvedStudies judged = solved[k];
-    attach_errors(judged, solved[j], pair);
-    compare(judged, solved.back(), samples);
-  }
-}
-
-double median(std::vector<double> v) {
-  std::sort(v.begin(), v.end());
-  return v[v.size() / 2];
-}
-
-// Bounds as the project states them to the user (docs/quick-start.md): in 95 of 100 samples |true| ≤ 2 × estimate; the
-// median ratio between 0.3 (not needlessly large) and 1.5 (not too small).
+// Bounds: judge in error_samples_helper.h.
 TEST(ErrorQuality, EstimatesHoldOverQuantitiesAnglesAndMeshes) {
   Samples samples;
-  for (const MachineLoad& load : kMachines) sample_machine(load, samples);
+  for (const MachineLoad& load : kMachines) sample_case(machine_case(load), "operating-point", 19000, samples);
+  judge(samples, kWatched);
   size_t all = 0;
-  for (const std::string& name : kWatched) {
-    ASSERT_GE(samples[name].size(), 20u) << name;
-    all += samples[name].size();
-  }
+  for (const std::string& name : kWatched) all += samples[name].size();
   EXPECT_GE(all, 300u);
-  for (const auto& [name, ratios] : samples) {
-    const auto within = std::count_if(ratios.begin(), ratios.end(), [](double r) { return r <= 2; });
-    const double share = static_cast<double>(within) / static_cast<double>(ratios.size());
-    fmt::print("{:24} {:4} samples  median {:5.2f}  within 2 x {:5.1f} %\n", name, ratios.size(), median(ratios),
-               100 * share);
-    if (std::find(kWatched.begin(), kWatched.end(), name) == kWatched.end()) continue;
-    EXPECT_GE(share, 0.95) << name;
-    EXPECT_GE(median(ratios), 0.3) << name;
-    EXPECT_LE(median(ratios), 1.5) << name;
-  }
+}
+
+/// Load points of a machine that the factors were not fitted to: what is found at given voltage and power, and the iron
+/// loss there.
+TEST(ErrorQuality, EstimatesHoldAtLoadPoints) {
+  std::string text = replaced(case_text("salient"), "\"M400-50A\"", "\"demo-steel\"");
+  for (const char* point : {"power_factor = 0.8\n", "power_factor = 1\n", "power_factor = 0.9\noperation = \"motor\"\n",
+                            "power = \"10 kW\"\npower_factor = 0.9\nexcitation = \"under-excited\"\n",
+                            "power = \"12 kW\"\npower_factor = 0.9\noperation = \"motor\"\n",
+                            "power = \"6 kW\"\nfield_current = \"70 A\"\noperation = \"motor\"\n"})
+    text += fmt::format(
+        "\n[[study]]\ntype = \"load-point\"\npositions = 3\nphase_resistance = \"0.2 ohm\"\nloss_positions = 6\n{}",
+        point);
+  Samples samples;
+  sample_case(read_case_text(text), "load-point", 12000, samples);
+  judge(samples, kWatchedAtLoad, kCautiousAtLoad);
 }
 
 }  // namespace

@@ -1,0 +1,24 @@
+// Is `error` honest? The studies of a case on a sequence of adapted meshes, each judged against a far finer one.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "cases/case.h"
+
+namespace polepitch::test {
+
+using Samples = std::map<std::string, std::vector<double>>;  // |true error| over estimate, by quantity
+
+/// Adds the samples of every quantity of the case's studies. Meshes are adapted to the states of its first study of
+/// `adapted_to`, up to `most_triangles` a pole, the finest of which is the truth.
+void sample_case(const Case& kase, const std::string& adapted_to, double most_triangles, Samples& samples);
+
+/// Prints all and asserts of the watched ones what the project states to the user (docs/quick-start.md): at least 20
+/// samples, of 95 in 100 |true| ≤ 2 × estimate, the median ratio between 0.3 (not needlessly large) and 1.5 (not too
+/// small). Of the cautious ones the median may be smaller.
+void judge(const Samples& samples, const std::vector<std::string>& watched,
+           const std::vector<std::string>& cautious = {});
+
+}  // namespace polepitch::test

@@ -18,6 +18,7 @@
 #include "post/circuit_files.h"
 #include "post/csv_file.h"
 #include "post/summary_file.h"
+#include "post/usual_ranges.h"
 
 namespace polepitch {
 namespace {
@@ -85,6 +86,10 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   // 6. Write numbers, curves, pictures and fields.
   progress.start("writing");
   for (const StudyResult& study : solved.studies) append(report.results, study.results);
+  if (kase.machine.rating.present)
+    for (const std::string& remark : unusual_reactances(
+             kase.machine.rotor.type, kase.machine.rating.values.number("power"), report.results.quantities))
+      report.results.warnings.push_back(remark);
   for (const ResultCurve& curve : report.results.curves) write_csv(curve, report.directory);
   if (!solved.studies.empty()) write_studies(kase, section, meshes.mesh, solved, report.directory);
   const CircuitModel circuit = circuit_model(kase, section, report.results);

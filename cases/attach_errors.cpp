@@ -42,7 +42,8 @@ constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 constexpr double kLeast = 0.7;  // of the linkages' relative error
 
 double error_of(double change, double value, const std::string& unit, const CaseMeshes& meshes) {
-  const double least = knows_the_field(unit, std::abs(change / value)) ? kLeast * meshes.relative_error * std::abs(value) : 0;
+  const double least =
+      knows_the_field(unit, std::abs(change / value)) ? kLeast * meshes.relative_error * std::abs(value) : 0;
   return std::hypot((unit == "N m" ? kTorqueSafety : kSafety) * meshes.error_factor * change, least);
 }
 

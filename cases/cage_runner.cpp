@@ -10,13 +10,18 @@ namespace {
 
 /// What tells one point from another between meshes.
 std::vector<double> numbers_of(const CageExcitation& e) {
-  return {e.omega, e.slip, e.voltage_fed ? 1.0 : 0.0, e.supply.real(), e.supply.imag(), e.resistance, e.end_inductance};
+  return {e.omega,      e.slip,           e.voltage_fed ? 1.0 : 0.0, e.supply.real(),        e.supply.imag(),
+          e.resistance, e.end_inductance, e.rotor_resistance,        e.rotor_end_inductance, e.rotor_open ? 1.0 : 0.0,
+          e.rotor_angle};
 }
 
 }  // namespace
 
-CageRunner::CageRunner(StudyContext& context, const RingSegment& ring)
-    : context_(context), ring_(ring), fields_(static_cast<size_t>(std::max(1, context.fields.workers()))) {}
+CageRunner::CageRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options)
+    : context_(context),
+      ends_(ends),
+      options_(options),
+      fields_(static_cast<size_t>(std::max(1, context.fields.workers()))) {}
 
 CageField& CageRunner::of(int worker) {
   std::unique_ptr<CageField>& field = fields_[static_cast<size_t>(worker)];
@@ -24,7 +29,8 @@ CageField& CageRunner::of(int worker) {
     SolverOptions options;
     options.tolerance = 1e-8;  // of the sources: small angles at small slip are differences
     options.temperature = context_.kase.machine.general.values.number("temperature");
-    field = std::make_unique<CageField>(context_.section, context_.mesh, context_.kase.materials, ring_, options);
+    field =
+        std::make_unique<CageField>(context_.section, context_.mesh, context_.kase.materials, ends_, options, options_);
   }
   return *field;
 }
@@ -39,7 +45,11 @@ std::vector<CageSolution> CageRunner::solve(const std::vector<CageExcitation>& p
       if (auto carried = context_.forerun->start(name, i, numbers)) start.a = std::move(*carried);
     const CageSolution* near = !start.a.empty() ? &start : first ? nullptr : &solved[i - 1];
     solved[i] = of(worker).solve(points[i], near);
-    if (context_.keeps) context_.keeps->keep(name, i, numbers, solved[i].a);
+    if (context_.keeps) {  // the first slice of a skewed rotor is a start for all of them
+      std::vector<std::complex<double>> slice = solved[i].a;
+      slice.resize(context_.mesh.nodes.size());
+      context_.keeps->keep(name, i, numbers, slice);
+    }
   };
   run_in_chains(context_, points.size(), static_cast<int>(fields_.size()), one, from, to);
   return solved;

@@ -12,7 +12,7 @@ namespace polepitch {
 
 class CageRunner {
  public:
-  CageRunner(StudyContext& context, const RingSegment& ring);
+  CageRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options = {});
 
   /// Fields in the order of the excitations; `from` and `to` are the share of the study's progress. Throws what a point
   /// threw.
@@ -25,7 +25,8 @@ class CageRunner {
  private:
   CageField& of(int worker);
   StudyContext& context_;
-  RingSegment ring_;
+  CageEnds ends_;
+  CageOptions options_;
   std::vector<std::unique_ptr<CageField>> fields_;  // made when first asked for, by their own worker
 };
 

@@ -10,7 +10,7 @@
 #include "cases/load.h"
 #include "cases/pull_out.h"
 #include "cases/study_tools.h"
-#include "post/cage_data.h"
+#include "post/cage_ends.h"
 #include "post/dq.h"
 #include "post/mmf.h"
 #include "post/winding_data.h"
@@ -34,6 +34,20 @@ struct Figures {
   double speed = 0, input = 0, shaft = 0, copper = 0, factor = 0, efficiency = 0, rotor_phase = 0;
 };
 
+/// Of all bars of the slot on the d-axis.
+Complex first_slot_current(const Section& section, const CageSolution& s) {
+  Complex sum = 0;
+  size_t bar = 0;
+  const Branch* first = nullptr;
+  for (const Branch& branch : section.branches) {
+    if (branch.kind != BranchKind::bar || bar >= s.bars.size()) continue;
+    if (first == nullptr) first = &branch;
+    if (std::abs(branch.angle - first->angle) < 1e-9) sum += s.bars[bar];
+    ++bar;
+  }
+  return sum;
+}
+
 Figures figures_of(const SlipPoint& p, const Section& section, int phases) {
   Figures f;
   const CageExcitation& e = p.field.excitation;
@@ -47,7 +61,8 @@ Figures figures_of(const SlipPoint& p, const Section& section, int phases) {
   if (f.input < 0 && f.shaft < 0) f.efficiency = f.input / f.shaft;
   // The first bar lies on the d-axis, where the working wave of A has half its amplitude in this phasor.
   const Complex emf = Complex{0, -p.slip * e.omega} * p.field.inner;
-  if (!p.field.bars.empty() && std::abs(p.field.bars[0]) > 0) f.rotor_phase = std::arg(emf / p.field.bars[0]);
+  const Complex current = first_slot_current(section, p.field);
+  if (std::abs(current) > 0) f.rotor_phase = std::arg(emf / current);
   return f;
 }
 
@@ -184,7 +199,7 @@ ResultCurve curve_of(const StudyContext& context, const std::vector<SlipPoint>& 
     loss.values.push_back(p.field.bar_loss + p.field.ring_loss);
     speed.values.push_back(f.speed * 30 / pi);
     frequency.values.push_back(std::abs(p.slip) * p.field.excitation.omega / (2 * pi));
-    bar.values.push_back(p.field.bars.empty() ? 0 : kRms * std::abs(p.field.bars[0]));
+    bar.values.push_back(kRms * std::abs(first_slot_current(context.section, p.field)));
   }
   curve.columns = {slip, torque, current, factor, efficiency, loss, speed, frequency, bar};
   return curve;
@@ -206,14 +221,6 @@ ResultCurve vector_curve(const StudyContext& context, const std::vector<SlipPoin
   }
   curve.columns = {slip, f_s, f_r, angle, rotor, ratio};
   return curve;
-}
-
-RingSegment ring_of(const Case& kase, const Section& section) {
-  const Values& v = kase.machine.rotor.values;
-  if (!v.has("ring_height")) return {};
-  const EndRing ring{v.number("ring_height") * v.number("ring_width"), v.number("ring_mean_diameter")};
-  const CageData cage = cage_data(section, ring, kase.materials, kase.machine.general.values.number("temperature"));
-  return {cage.ring_segment, 0};
 }
 
 }  // namespace
@@ -254,7 +261,7 @@ CageSlipRequest read_cage_slip(const Case& kase, const Section& section, const B
   const WindingData winding = winding_data(section, kase.machine, kase.materials);
   r.resistance = v.has("phase_resistance") ? v.number("phase_resistance") : winding.resistance;
   r.end_inductance = winding.end_inductance;
-  r.ring = ring_of(kase, section);
+  r.ring = cage_ends(section, kase.machine.rotor, kase.materials, kase.machine.general.values.number("temperature"));
   const double synchronous = r.omega / section.pole_pairs;
   if (v.has("speeds"))
     for (double speed : v.numbers("speeds")) r.slips.push_back(1 - speed / synchronous);
@@ -324,7 +331,7 @@ StudyResult cage_slip(StudyContext& context, const Block& study) {
   circuit.r_1 = request.resistance;
   add_circuits(result, context, circuit, request.voltage, seen);
   result.frame_axis = {"slip", "", "curve", "torque", "slip at held voltage"};
-  if (request.ring.resistance == 0)
+  if (request.ring.ring.resistance == 0)
     result.results.warnings.push_back(context.name +
                                       ": the end rings are taken without resistance: the rotor states no ring_height, "
                                       "ring_width and ring_mean_diameter");

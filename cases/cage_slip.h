@@ -15,7 +15,7 @@ struct CageSlipRequest {
   double voltage = 0;         // V, peak, of a phase
   double resistance = 0;      // ohm per phase
   double end_inductance = 0;  // H per phase
-  RingSegment ring;
+  CageEnds ring;
   std::vector<double> slips;  // falling
   double rated_slip = 0;      // of the rating's speed; 0 where it states none
 };

@@ -64,6 +64,7 @@ std::vector<CaseTable> case_tables() {
                     winding_parameters()});
   add_catalogue(tables, "rotor", "type", rotor_catalogue());
   add_catalogue(tables, "rotor.slot", "shape", slot_catalogue());
+  tables.push_back({"[rotor.winding]", "rotor.winding", "", "", "The winding of a wound rotor.", winding_parameters()});
   tables.push_back({"[mesh]", "mesh", "", "", "Optional: how fine the mesh is.", mesh_parameters()});
   tables.push_back({"[limits]", "limits", "", "", "Optional: the design's limits, to which results are compared.",
                     limit_parameters()});

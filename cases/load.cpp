@@ -123,7 +123,7 @@ bool has_bars(const Section& section) {
 
 double ripple_period(const Section& section) {
   int bars = 0;
-  for (const Branch& b : section.branches) bars += b.kind == BranchKind::bar;
+  for (const Branch& b : section.branches) bars += b.kind == BranchKind::bar && b.cage == 0;
   if (bars > 0) return 2 * pi / (bars * section.sectors);
   const int phases = std::max(1, phase_count(section));
   return pi / ((phases % 2 ? phases : 2 * phases) * section.pole_pairs);

@@ -106,8 +106,26 @@ Block read_slot(Reader& reader, const std::string& side, const TomlNode& table, 
   return block;
 }
 
+Block read_rotor_winding(Reader& reader, const TomlNode& table, const CatalogueEntry& owner) {
+  const TomlNode* node = find(table, "winding");
+  Block block;
+  block.path = "rotor.winding";
+  if (node != nullptr && !owner.takes_winding)
+    reader.fault(node->place, fmt::format("a {} rotor has no winding of this kind", owner.name),
+                 "remove the table [rotor.winding]");
+  if (!owner.takes_winding) return block;
+  if (node == nullptr || node->table() == nullptr) {
+    reader.fault(node == nullptr ? table.place : node->place, "the table [rotor.winding] is missing",
+                 "it holds the winding of the rotor, with the keys of [winding]");
+    return block;
+  }
+  block = read_block("rotor.winding", node, winding_parameters(), {}, reader.faults);
+  note_materials(reader, block, winding_parameters());
+  return block;
+}
+
 void read_side(Reader& reader, const std::string& side, const std::vector<CatalogueEntry>& catalogue,
-               const std::string& fallback, Block& block, Block& slot) {
+               const std::string& fallback, Block& block, Block& slot, Block* winding) {
   block.path = side;
   const TomlNode* node = find(reader.root, side);
   if (node == nullptr || node->table() == nullptr) {
@@ -117,10 +135,13 @@ void read_side(Reader& reader, const std::string& side, const std::vector<Catalo
   }
   const CatalogueEntry* entry = choose(reader, side, *node, "type", catalogue, fallback);
   if (entry == nullptr) return;
-  block = read_block(side, node, entry->parameters, {"type", "slot"}, reader.faults);
+  std::vector<std::string> others = {"type", "slot"};
+  if (winding != nullptr) others.push_back("winding");
+  block = read_block(side, node, entry->parameters, others, reader.faults);
   block.type = entry->name;
   note_materials(reader, block, entry->parameters);
   slot = read_slot(reader, side, *node, *entry);
+  if (winding != nullptr) *winding = read_rotor_winding(reader, *node, *entry);
 }
 
 Machine read_machine(Reader& reader) {
@@ -130,8 +151,8 @@ Machine read_machine(Reader& reader) {
   machine.winding = read_plain(reader, "winding", winding_parameters(), false);
   machine.mesh = read_plain(reader, "mesh", mesh_parameters(), false);
   machine.limits = read_plain(reader, "limits", limit_parameters(), false);
-  read_side(reader, "stator", stator_catalogue(), "slotted", machine.stator, machine.stator_slot);
-  read_side(reader, "rotor", rotor_catalogue(), "", machine.rotor, machine.rotor_slot);
+  read_side(reader, "stator", stator_catalogue(), "slotted", machine.stator, machine.stator_slot, nullptr);
+  read_side(reader, "rotor", rotor_catalogue(), "", machine.rotor, machine.rotor_slot, &machine.rotor_winding);
   if (!machine.winding.present && machine.stator_slot.present)
     reader.fault(reader.root.place, "the table [winding] is missing", "a slotted stator carries a winding");
   Values& general = machine.general.values;

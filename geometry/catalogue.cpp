@@ -10,8 +10,8 @@ namespace polepitch {
 
 const std::vector<const SlotType*>& slot_types() {
   static const std::vector<const SlotType*> list = {
-      &trapezoidal_slot(), &rectangular_open_slot(),   &round_bottom_slot(),
-      &round_slot(),       &closed_trapezoidal_slot(), &closed_round_slot(),
+      &trapezoidal_slot(),        &rectangular_open_slot(), &round_bottom_slot(), &round_slot(),
+      &closed_trapezoidal_slot(), &closed_round_slot(),     &double_slot(),
   };
   return list;
 }
@@ -26,8 +26,9 @@ const std::vector<const StatorType*>& stator_types() {
 
 const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
-      &salient_pole_rotor(), &cylindrical_rotor(), &surface_magnet_rotor(), &buried_flat_rotor(), &buried_v_rotor(),
-      &spoke_rotor(),        &reluctance_rotor(),  &cage_rotor(),           &layers_rotor(),
+      &salient_pole_rotor(), &cylindrical_rotor(), &surface_magnet_rotor(), &buried_flat_rotor(),
+      &buried_v_rotor(),     &spoke_rotor(),       &reluctance_rotor(),     &cage_rotor(),
+      &double_cage_rotor(),  &wound_rotor(),       &layers_rotor(),
   };
   return list;
 }

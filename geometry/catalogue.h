@@ -13,7 +13,8 @@ struct CatalogueEntry {
   std::string name;      // "salient-pole", as in the case file
   std::string sentence;  // what it is, ends with a full stop
   std::vector<Parameter> parameters;
-  bool takes_slot = false;  // has a [stator.slot] or [rotor.slot] table
+  bool takes_slot = false;     // has a [stator.slot] or [rotor.slot] table
+  bool takes_winding = false;  // has a [rotor.winding] table
 };
 
 const std::vector<CatalogueEntry>& slot_catalogue();

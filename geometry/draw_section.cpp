@@ -17,9 +17,9 @@ namespace {
 constexpr double pi = std::numbers::pi;
 constexpr double tolerance = 1e-9;  // m
 
-WindingLayout layout_of(const Machine& machine, int slots, Faults& faults) {
-  if (machine.winding.present) try {
-      return lay_out_winding(machine.winding, slots, machine.pole_pairs());
+WindingLayout layout_of(const Machine& machine, const Block& winding, int slots, Faults& faults) {
+  if (winding.present) try {
+      return lay_out_winding(winding, slots, machine.pole_pairs());
     } catch (const InputError& error) {
       faults.insert(faults.end(), error.diagnostics().begin(), error.diagnostics().end());
     }
@@ -72,15 +72,18 @@ Plan make_plan(const Machine& machine) {
   plan.machine = &machine;
   plan.bore_radius = bore_radius(machine);
   plan.rotor_radius = rotor.radius(machine, plan.bore_radius);
-  plan.winding = layout_of(machine, stator.slots(machine.stator), faults);
+  plan.winding = layout_of(machine, machine.winding, stator.slots(machine.stator), faults);
+  if (rotor.entry.takes_winding)
+    plan.rotor_winding = layout_of(machine, machine.rotor_winding, machine.rotor.values.integer("slots"), faults);
   plan.wound = !plan.winding.sides.empty();
   stator.check(machine, faults);
   rotor.check(machine, plan.bore_radius, faults);
   check_gap(machine, plan.bore_radius, plan.rotor_radius, faults);
   if (!faults.empty()) throw InputError(std::move(faults));
   std::vector<Symmetry> parts = {stator.symmetry(machine), rotor.symmetry(machine)};
-  if (plan.wound) {
-    const Repetition r = repetition(plan.winding);
+  for (const WindingLayout* layout : {&plan.winding, &plan.rotor_winding}) {
+    if (layout->sides.empty()) continue;
+    const Repetition r = repetition(*layout);
     parts.push_back({r.sectors, r.sign});
   }
   const Symmetry common = common_symmetry(parts, machine.pole_pairs());
@@ -196,6 +199,7 @@ Section draw_section(const Machine& machine) {
   section.bore_radius = plan.bore_radius;
   section.rotor_radius = plan.rotor_radius;
   section.winding = plan.winding;
+  section.rotor_winding = plan.rotor_winding;
   add_phases(section);
   SideDrawing stator = start_drawing(plan, Side::stator);
   stator_type(machine.stator).draw(plan, stator);

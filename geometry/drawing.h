@@ -23,7 +23,7 @@ struct Symmetry {
 /// What is settled before drawing: symmetry and gap.
 struct Plan {
   const Machine* machine = nullptr;
-  WindingLayout winding;
+  WindingLayout winding, rotor_winding;
   bool wound = false;
   int sectors = 1;
   int sign = 1;

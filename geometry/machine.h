@@ -9,7 +9,7 @@
 namespace polepitch {
 
 /// Tables: [rating], [machine], [stator] (type: slotted, slotless), [stator.slot] (type = slot shape), [winding],
-/// [rotor] (type = rotor type), [rotor.slot], [mesh], [limits].
+/// [rotor] (type = rotor type), [rotor.slot], [rotor.winding], [mesh], [limits].
 struct Machine {
   Block rating;
   Block general;  // [machine]: pole_pairs, length, stacking_factor, temperature, outer_boundary, shaft …
@@ -18,6 +18,7 @@ struct Machine {
   Block winding;
   Block rotor;
   Block rotor_slot;
+  Block rotor_winding;
   Block mesh;
   Block limits;
 

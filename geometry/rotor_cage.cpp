@@ -1,120 +1,111 @@
-// Squirrel cage: slots of any shape, each filled with one bar.
-#include <cmath>
-#include <numbers>
+// Squirrel cages: slots of any shape, each filled with one bar or with two.
+#include "geometry/cage_parts.h"
+#include "geometry/side_types.h"
 
 #include <fmt/format.h>
-
-#include "geometry/side_types.h"
-#include "geometry/slot_filling.h"
 
 namespace polepitch {
 
 namespace {
 
-constexpr double pi = std::numbers::pi;
-
-Parameter optional_length(const char* name, double lower, double upper, const char* sentence) {
-  Parameter p = length_parameter(name, lower, upper, "", sentence);
-  p.optional = true;
-  return p;
-}
-
 double radius(const Machine& machine, double bore) {
   return bore - machine.rotor.values.number("air_gap");
-}
-
-SlotSite site_of(const Machine& machine, double bore) {
-  SlotSite site;
-  site.block = &machine.rotor_slot;
-  site.radius = radius(machine, bore);
-  site.direction = -1;
-  site.count = machine.rotor.values.integer("bars");
-  site.floor_radius = shaft_radius(machine);
-  site.surface = "at the rotor surface";
-  return site;
-}
-
-/// All three dimensions of the rings, or none.
-void check_rings(const Machine& machine, Faults& faults) {
-  const Values& v = machine.rotor.values;
-  const char* const keys[] = {"ring_height", "ring_width", "ring_mean_diameter"};
-  std::string given, missing;
-  for (const char* key : keys) (v.has(key) ? given : missing) = key;
-  if (!given.empty() && !missing.empty())
-    faults.push_back({v.place(given), fmt::format("rotor.{} is missing beside rotor.{}", missing, given),
-                      "an end ring needs its height, width and mean diameter"});
-}
-
-void check(const Machine& machine, double bore, Faults& faults) {
-  check_rings(machine, faults);
-  if (!check_rotor_fits(machine, bore, faults)) return;
-  const SlotSite site = site_of(machine, bore);
-  const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, faults);
-  check_slots(site, outline, faults);
-  check_conductor(site, outline, outline.body_bottom - outline.body_top, faults);
 }
 
 Symmetry symmetry(const Machine& machine) {
   return {machine.rotor.values.integer("bars"), 0};
 }
 
-void add_branches(SideDrawing& drawing, const std::vector<double>& axes) {
-  for (std::size_t k = 0; k < axes.size(); ++k)
-    drawing.branches.push_back({fmt::format("bar {}", k + 1), BranchKind::bar, axes[k]});
+void check(const Machine& machine, double bore, Faults& faults) {
+  check_rings(machine, "", faults);
+  check_cage(machine, bore, faults);
 }
 
 void draw(const Plan& plan, SideDrawing& drawing) {
-  const Machine& machine = *plan.machine;
-  const SlotSite site = site_of(machine, plan.bore_radius);
-  Faults none;
-  const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, none);
-  drawing.start_angle = -pi / site.count;  // between bars; the first bar lies on the d-axis
-  std::vector<double> axes;
-  for (int k = 0; k < plan.in_sector(site.count); ++k) axes.push_back(k * 2 * pi / site.count);
-  add_branches(drawing, axes);
-  add_ring(drawing, drawing.gap_radius, "gap circle of the rotor");
-  draw_shaft(plan, drawing, site.floor_radius);
-  add_edges(drawing, drawing.far_radius, drawing.gap_radius);
-  draw_slots(drawing, site, outline, axes, "rotor slot");
-  const double bottom = site.radius - outline.points.back().depth;
-  add_label(drawing.sketch, make_region(drawing, Role::core, "rotor core", rotor_material(machine)),
-            polar((site.floor_radius + bottom) / 2, 0));
-  add_label(drawing.sketch, make_region(drawing, Role::air, "air gap, rotor side", "air"),
-            polar((site.radius + drawing.gap_radius) / 2, drawing.start_angle + 1e-3 * pi / site.count));
-  SlotFilling filling;
-  filling.coil_side = [&](int k, int) {
-    Region bar =
-        make_region(drawing, Role::bar, fmt::format("bar {}", k + 1), machine.rotor.values.text("bar_material"));
-    bar.branch = k;
-    bar.turns = 1;
-    bar.slot = k;
-    return bar;
+  draw_cage(plan, drawing, {plan.machine->rotor.values.text("bar_material")}, 0.5);
+}
+
+void check_double(const Machine& machine, double bore, Faults& faults) {
+  const Values& v = machine.rotor.values;
+  check_rings(machine, "", faults);
+  check_rings(machine, "outer_", faults);
+  if (v.text("rings") == "common")
+    for (const char* key : {"outer_ring_height", "outer_ring_width", "outer_ring_mean_diameter",
+                            "outer_ring_segment_resistance", "outer_ring_segment_inductance"})
+      if (v.has(key))
+        faults.push_back({v.place(key), fmt::format("rotor.{} is given, but both cages share their rings", key),
+                          "leave it out, or say rings = \"separate\""});
+  if (machine.rotor_slot.type == "double" && v.given("bar_split"))
+    faults.push_back({v.place("bar_split"),
+                      "rotor.bar_split does not fit a slot of shape \"double\", whose slit divides it",
+                      "leave it out"});
+  check_cage(machine, bore, faults);
+}
+
+void draw_double(const Plan& plan, SideDrawing& drawing) {
+  const Values& v = plan.machine->rotor.values;
+  draw_cage(plan, drawing, {v.text("bar_material"), v.text("outer_bar_material")}, v.number("bar_split"));
+}
+
+std::vector<Parameter> common_parameters(const char* bars, const char* material) {
+  return {
+      length_parameter("air_gap", 0.1, 200, "", "Air gap between rotor and bore."),
+      integer_parameter("bars", 3, 500, "", bars),
+      material_parameter("bar_material", "aluminium", material),
+      length_parameter("shaft_diameter", 0, 10000, "0", "Diameter of the shaft; 0 means a solid rotor."),
+      length_parameter("bar_overhang", 0, 2000, "0",
+                       "Length of a bar between stack and ring at each end; 0: the rings lie at the stack."),
   };
-  fill_slots(drawing, site, outline, axes, filling);
-  add_tooth_gauges(drawing, site, outline, axes, plan.sign);
-  add_yoke_gauges(drawing, site, outline, axes);
+}
+
+std::vector<Parameter> single_parameters() {
+  std::vector<Parameter> table = common_parameters("Number of bars.", "Material of the bars and rings.");
+  for (Parameter& p : ring_parameters("", "an end ring")) table.push_back(std::move(p));
+  return table;
+}
+
+std::vector<Parameter> double_parameters() {
+  std::vector<Parameter> table = common_parameters(
+      "Number of bars of each cage.", "Material of the inner bars, at the slot bottom, and of their rings.");
+  table.push_back(material_parameter("outer_bar_material", "aluminium",
+                                     "Material of the outer bars, at the opening, and of rings of their own."));
+  table.push_back(number_parameter("bar_split", 0.1, 0.9, "0.5",
+                                   "Share of the height of the slot body that the inner bar takes; a slot of shape "
+                                   "\"double\" is divided by its slit."));
+  Parameter rings;
+  rings.name = "rings";
+  rings.form = Form::choice;
+  rings.fallback = "common";
+  rings.choices = {"common", "separate"};
+  rings.sentence = "Whether both cages share their end rings, or each has its own.";
+  table.push_back(std::move(rings));
+  for (Parameter& p : ring_parameters("", "an end ring, common or of the inner cage")) table.push_back(std::move(p));
+  for (Parameter& p : ring_parameters("outer_", "an end ring of the outer cage")) table.push_back(std::move(p));
+  return table;
 }
 
 }  // namespace
 
 const RotorType& cage_rotor() {
-  static const RotorType type{
-      {"cage",
-       "Squirrel cage: slots of any shape, open or closed, each filled with one bar.",
-       {
-           length_parameter("air_gap", 0.1, 200, "", "Air gap between rotor and bore."),
-           integer_parameter("bars", 3, 500, "", "Number of bars."),
-           material_parameter("bar_material", "aluminium", "Material of the bars."),
-           length_parameter("shaft_diameter", 0, 10000, "0", "Diameter of the shaft; 0 means a solid rotor."),
-           optional_length("ring_height", 0.1, 1000, "Radial height of an end ring."),
-           optional_length("ring_width", 0.1, 1000, "Axial width of an end ring."),
-           optional_length("ring_mean_diameter", 1, 20000, "Mean diameter of an end ring."),
-       },
-       true},
-      radius,
-      check,
-      symmetry,
-      draw};
+  static const RotorType type{{"cage", "Squirrel cage: slots of any shape, open or closed, each filled with one bar.",
+                               single_parameters(), true},
+                              radius,
+                              check,
+                              symmetry,
+                              draw};
+  return type;
+}
+
+const RotorType& double_cage_rotor() {
+  static const RotorType type{{"double-cage",
+                               "Squirrel cage of two bars a slot: an outer one that starts, an inner one that runs; "
+                               "slots of shape \"double\", or "
+                               "of any other, whose body is divided.",
+                               double_parameters(), true},
+                              radius,
+                              check_double,
+                              symmetry,
+                              draw_double};
   return type;
 }
 

@@ -51,14 +51,15 @@ struct Region {
   int layer = -1;
 };
 
-enum class BranchKind { phase, field, bar, damper };
+enum class BranchKind { phase, field, bar, damper, rotor_phase };
 
 /// What can carry a current of its own: a phase, the field winding, one bar of the sector, one damper bar (no current
-/// in a static field).
+/// in a static field), a phase of a wound rotor.
 struct Branch {
   std::string name;  // "A", "B", "C", "field", "bar 0"
   BranchKind kind = BranchKind::phase;
   double angle = 0;  // rad, mechanical, of a bar's centre or a phase's axis
+  int cage = 0;      // of bars: 0 the only or the inner cage, 1 the outer one
 };
 
 /// A cut across iron whose flux is a difference of A: stator tooth, yoke, pole core, bridge or rib …  `cuts` run from
@@ -105,6 +106,7 @@ struct Section {
   FarBoundary outer = FarBoundary::zero;
   FarBoundary inner = FarBoundary::zero;  // only where the rotor's far_radius > 0
   WindingLayout winding;
+  WindingLayout rotor_winding;  // of a wound rotor; without coil sides for all others
 
   double sector_angle() const { return 2 * 3.14159265358979323846 / sectors; }
   double gap() const { return bore_radius - rotor_radius; }

@@ -10,6 +10,8 @@ const StatorType& slotless_stator();
 
 const RotorType& salient_pole_rotor();
 const RotorType& cage_rotor();
+const RotorType& double_cage_rotor();
+const RotorType& wound_rotor();
 const RotorType& surface_magnet_rotor();
 const RotorType& layers_rotor();
 const RotorType& cylindrical_rotor();

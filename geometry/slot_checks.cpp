@@ -34,7 +34,7 @@ bool mouth_fits(const SlotSite& site, const SlotOutline& outline, Faults& faults
 bool depth_fits(const SlotSite& site, const SlotOutline& outline, Faults& faults) {
   double deepest = 0;  // how far the slot comes towards the floor, measured along the radius
   for (const OutlinePoint& p : outline.points) {
-    const double r = std::hypot(site.radius + site.direction * p.depth, site.direction > 0 ? p.half : 0);
+    const double r = site.direction > 0 ? std::hypot(site.radius + p.depth, p.half) : site.radius - p.depth;
     deepest = std::max(deepest, site.direction * (r - site.radius));
   }
   const double core = site.direction * (site.floor_radius - site.radius);

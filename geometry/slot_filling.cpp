@@ -15,6 +15,8 @@ struct Span {
 
 Span layer_span(const SlotFilling& filling, const SlotOutline& outline, int layer) {
   if (filling.layers == 1) return {outline.body_top, outline.body_bottom};
+  if (outline.slit_top >= 0)
+    return layer == 0 ? Span{outline.slit_bottom, outline.body_bottom} : Span{outline.body_top, outline.slit_top};
   const double split = outline.body_bottom - filling.split * (outline.body_bottom - outline.body_top);
   return layer == 0 ? Span{split, outline.body_bottom} : Span{outline.body_top, split};
 }
@@ -47,6 +49,23 @@ void place_wedge(SideDrawing& drawing, const SlotSite& site, const SlotOutline& 
   add_label(drawing.sketch, wedge, slot_point(site, axis, (outline.wedge_top + outline.body_top) / 2, 0));
 }
 
+// Both ends of the slit, as wide as the slit itself.
+void draw_slit(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline,
+               const std::vector<double>& axes) {
+  const int part = add_part(drawing.sketch, "slit between the bodies");
+  const double half = half_width(outline, 0.5 * (outline.slit_top + outline.slit_bottom));
+  for (double axis : axes)
+    for (double depth : {outline.slit_top, outline.slit_bottom})
+      add_line(drawing.sketch, slot_point(site, axis, depth, -half), slot_point(site, axis, depth, half), part);
+}
+
+void place_slit(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, double axis, int slot) {
+  const char* side = drawing.side == Side::stator ? "stator" : "rotor";
+  Region slit = make_region(drawing, Role::air, fmt::format("{} slot {} slit", side, slot + 1), "air");
+  slit.slot = slot;
+  add_label(drawing.sketch, slit, slot_point(site, axis, (outline.slit_top + outline.slit_bottom) / 2, 0));
+}
+
 }  // namespace
 
 void check_conductor(const SlotSite& site, const SlotOutline& outline, double layer_height, Faults& faults) {
@@ -67,10 +86,14 @@ void fill_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& o
   if (outline.open) draw_across(drawing, site, outline, axes, outline.body_top, "top of the slot body");
   const bool wedge = outline.wedge_top >= outline.points.front().depth;
   if (wedge) draw_across(drawing, site, outline, axes, outline.wedge_top, "slot wedge");
-  if (filling.layers == 2)
+  const bool slit = filling.layers == 2 && outline.slit_top >= 0;
+  if (slit)
+    draw_slit(drawing, site, outline, axes);
+  else if (filling.layers == 2)
     draw_across(drawing, site, outline, axes, layer_span(filling, outline, 0).top, "division between the layers");
   for (int k = 0; k < static_cast<int>(axes.size()); ++k) {
     if (wedge) place_wedge(drawing, site, outline, axes[k], k);
+    if (slit) place_slit(drawing, site, outline, axes[k], k);
     for (int layer = 0; layer < filling.layers; ++layer) {
       const Span span = layer_span(filling, outline, layer);
       Region coil_side = filling.coil_side(k, layer);

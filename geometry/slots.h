@@ -33,6 +33,7 @@ struct SlotOutline {
   bool open = true;
   double wedge_top = -1;                             // depth where a wedge begins; −1: no wedge
   double body_top = 0, body_bottom = 0;              // conductors
+  double slit_top = -1, slit_bottom = -1;            // between an upper and a lower body; −1: one body
   double tooth_top = 0, tooth_bottom = 0;            // where the tooth is measured
   std::string depth_parameter;                       // the one to change when the slot is too deep
   double conductor_width = 0, conductor_height = 0;  // rectangle in each layer; 0: the layer is filled

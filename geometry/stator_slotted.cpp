@@ -35,7 +35,7 @@ void check(const Machine& machine, Faults& faults) {
   }
   const SlotOutline outline = slot_type(machine.stator_slot).outline(site, faults);
   check_slots(site, outline, faults);
-  check_conductor(site, outline, smallest_layer(machine, outline), faults);
+  check_conductor(site, outline, smallest_layer(machine.winding, outline), faults);
 }
 
 Symmetry symmetry(const Machine& machine) {

@@ -94,9 +94,12 @@ Excitation phase_excitation(const Section& section, std::span<const double> phas
 
 void set_bar_currents(Excitation& excitation, const Section& section, double amplitude, double gamma) {
   excitation.currents.resize(section.branches.size(), 0.0);
+  int cages = 1;
+  for (const Branch& branch : section.branches)
+    if (branch.kind == BranchKind::bar) cages = std::max(cages, branch.cage + 1);
   for (std::size_t i = 0; i < section.branches.size(); ++i) {
     if (section.branches[i].kind != BranchKind::bar) continue;
-    excitation.currents[i] = amplitude * std::sin(section.pole_pairs * section.branches[i].angle - gamma);
+    excitation.currents[i] = amplitude / cages * std::sin(section.pole_pairs * section.branches[i].angle - gamma);
   }
 }
 

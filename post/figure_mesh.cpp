@@ -8,6 +8,7 @@
 #include "post/figure_axes.h"
 #include "post/figure_outline.h"
 #include "post/figure_palette.h"
+#include "post/figure_section.h"
 
 namespace polepitch {
 namespace {
@@ -83,7 +84,7 @@ void draw_panel(Canvas& canvas, const Subject& subject, const View& view, const 
   const Section& section = subject.section;
   canvas.begin_clip(p.left, p.top, p.width, p.height);
   for (const Region& region : section.regions) {
-    Look look = region.role == Role::winding && region.branch >= 0 ? phase_look(region.branch)
+    Look look = region.role == Role::winding && region.branch >= 0 ? coil_look(section, region.branch)
                                                                    : role_look(region.role, region.side);
     Path path;
     append_region(path, section.sides[static_cast<std::size_t>(region.side)], region, view,

@@ -34,8 +34,7 @@ Look layer_look(const Section& section, const Region& region) {
 Look look_of(const Section& section, const Region& region) {
   if (region.role == Role::layer) return layer_look(section, region);
   if (region.role != Role::winding || region.branch < 0) return role_look(region.role, region.side);
-  const Branch& branch = section.branches[static_cast<std::size_t>(region.branch)];
-  return branch.kind == BranchKind::phase ? phase_look(region.branch) : role_look(Role::field_winding, region.side);
+  return coil_look(section, region.branch);
 }
 
 template <typename Draw>
@@ -126,7 +125,8 @@ std::string role_words(const Region& region) {
     case Role::field_winding:
       return "field winding F";
     case Role::bar:
-      return region.name.find("damper") == std::string::npos ? "cage bar" : "damper bar";
+      if (region.name.find("damper") != std::string::npos) return "damper bar";
+      return region.layer < 0 ? "cage bar" : region.layer == 0 ? "inner cage bar" : "outer cage bar";
     case Role::magnet:
       return "magnet, arrow to its north";
     case Role::wedge:
@@ -156,6 +156,8 @@ std::vector<LegendEntry> legend_entries(const Section& section) {
   for (std::size_t b = 0; b < section.branches.size(); ++b)
     if (section.branches[b].kind == BranchKind::phase)
       add("phase " + section.branches[b].name, phase_look(static_cast<int>(b)));
+    else if (section.branches[b].kind == BranchKind::rotor_phase)
+      add("rotor phase " + section.branches[b].name, coil_look(section, static_cast<int>(b)));
   for (const Region& region : section.regions) add(role_words(region), look_of(section, region));
   add("air", role_look(Role::air, Side::stator));
   return entries;
@@ -200,6 +202,16 @@ void draw_scale_bar(Canvas& canvas, const View& view, Point at) {
 }
 
 }  // namespace
+
+Look coil_look(const Section& section, int branch) {
+  const BranchKind kind = section.branches[static_cast<std::size_t>(branch)].kind;
+  if (kind == BranchKind::phase) return phase_look(branch);
+  if (kind != BranchKind::rotor_phase) return role_look(Role::field_winding, Side::rotor);
+  int phase = 0;
+  for (int b = 0; b < branch; ++b)
+    if (section.branches[static_cast<std::size_t>(b)].kind == kind) ++phase;
+  return phase_look(phase);
+}
 
 std::string coil_side_label(const Section& section, const Region& region, int sector) {
   const Branch& branch = section.branches[static_cast<std::size_t>(region.branch)];

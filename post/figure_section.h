@@ -7,6 +7,7 @@
 #include "geometry/section.h"
 #include "post/canvas.h"
 #include "post/figure_outline.h"
+#include "post/figure_palette.h"
 
 namespace polepitch {
 
@@ -18,6 +19,9 @@ struct SectionFigureOptions {
 };
 
 Canvas draw_section_figure(const Section& section, const SectionFigureOptions& options = {});
+
+/// Of a coil side of that branch: phases of stator and rotor by their number, field windings all alike.
+Look coil_look(const Section& section, int branch);
 
 /// Letter of a branch with the sign of its current's reference direction in sector copy `sector`: "A+", "F−".
 std::string coil_side_label(const Section& section, const Region& region, int sector);

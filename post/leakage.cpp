@@ -14,7 +14,7 @@ std::map<int, double> slot_centroids(const Section& section, const Mesh& mesh) {
   std::map<int, Point> moment;
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     const Region& region = section.regions[mesh.region[t]];
-    if (region.role != Role::winding) continue;
+    if (region.role != Role::winding || region.side != Side::stator) continue;
     Point& m = moment[region.slot];
     for (const AreaPoint& e : area_points(mesh, static_cast<int>(t))) {
       m.x += e.area * e.point.x;
@@ -63,7 +63,7 @@ std::vector<CoilSideAxis> coil_side_axes(const StaticField& field) {
   std::vector<CoilSideAxis> axes;
   for (std::size_t i = 0; i < section.regions.size(); ++i) {
     const Region& region = section.regions[i];
-    if (region.role != Role::winding || region.branch < 0) continue;
+    if (region.role != Role::winding || region.side != Side::stator || region.branch < 0) continue;
     const auto centroid = centroids.find(region.slot);
     if (centroid == centroids.end()) continue;
     axes.push_back({static_cast<int>(i), snapped(section.winding, centroid->second)});

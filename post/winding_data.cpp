@@ -55,13 +55,12 @@ double stated_conductor_area(const Block& winding) {
   const Values& v = winding.values;
   const bool round = v.has("wire_diameter"), width = v.has("conductor_width"), height = v.has("conductor_height");
   if (round && (width || height))
-    throw InputError(
-        "winding.wire_diameter and winding.conductor_width exclude each other: a strand is either round or "
-        "rectangular",
-        "remove one of them", v.place("wire_diameter"));
+    throw InputError(winding.path + ".wire_diameter and " + winding.path +
+                         ".conductor_width exclude each other: a strand is either round or rectangular",
+                     "remove one of them", v.place("wire_diameter"));
   if (width != height)
     throw InputError(
-        fmt::format("winding.{} is missing beside winding.{}", width ? "conductor_height" : "conductor_width",
+        fmt::format("{0}.{1} is missing beside {0}.{2}", winding.path, width ? "conductor_height" : "conductor_width",
                     width ? "conductor_width" : "conductor_height"),
         "a rectangular strand needs both", v.place(width ? "conductor_width" : "conductor_height"));
   const double strands = v.integer("strands");

@@ -63,6 +63,20 @@ std::vector<BarIntegrals> bar_integrals(const FieldSystem& system, const Materia
   return bars;
 }
 
+std::vector<BarIntegrals> solid_integrals(const FieldSystem& system, const std::vector<double>& conductivity) {
+  std::map<int, BarIntegrals> parts;
+  for (size_t e = 0; e < system.mesh.triangles.size(); ++e) {
+    const int r = system.mesh.region[e];
+    if (conductivity[r] <= 0) continue;
+    BarIntegrals& part = parts[r];
+    part.conductivity = conductivity[r];
+    add_triangle(system, static_cast<int>(e), part);
+  }
+  std::vector<BarIntegrals> list;
+  for (auto& [region, part] : parts) list.push_back(std::move(part));
+  return list;
+}
+
 std::vector<double> mass_values(const FieldSystem& system, const std::vector<double>& conductivity) {
   std::vector<double> values(system.pattern.row.size(), 0.0);
   for (size_t e = 0; e < system.mesh.triangles.size(); ++e) {

@@ -30,18 +30,21 @@ struct CageField::Impl : CageSystem {
   bool solve_nearby(const std::vector<Complex>& r, std::vector<Complex>& change, int& iterations) const;
   void newton(const CageExcitation& e, std::vector<Complex>& x, double tolerance, CageSolution& solution);
   void grow(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution);
-  double bar_loss(const CageExcitation& e, const std::vector<Complex>& x) const;
+  double loss(const BarIntegrals& c, int slice, Complex voltage, double rotor, const std::vector<Complex>& x) const;
+  void read_losses(const std::vector<Complex>& x, CageSolution& solution) const;
+  void read_winding(int side, const std::vector<Complex>& x, CageSolution& solution) const;
   void read_off(const std::vector<Complex>& x, CageSolution& solution) const;
 };
 
 /// r = A(x) − supply; its size over the fields, relative to the winding's source.
 double CageField::Impl::residual(const CageExcitation& e, const std::vector<Complex>& x, std::vector<Complex>& r) {
   r = matrix->multiply(linear, x);
-  r[phase] -= e.supply;
+  r[phase[0]] -= e.supply;
   add_elements(x, &r, false);
   double sum = 0, source = 0;
   for (int i = 0; i < fields; ++i) sum += std::norm(r[i]);
-  for (const auto& [u, value] : winding) source += std::norm(value * x[phase]);
+  for (int side : {0, 1})
+    for (const auto& [u, value] : circuits.winding[side].source) source += std::norm(value * x[phase[side]]);
   return std::sqrt(sum) / std::max(std::sqrt(source), 1e-300);
 }
 
@@ -122,48 +125,75 @@ void CageField::Impl::grow(const CageExcitation& e, std::vector<Complex>& x, Cag
   }
 }
 
-double CageField::Impl::bar_loss(const CageExcitation& e, const std::vector<Complex>& x) const {
-  const double rotor = e.slip * e.omega;
-  double sum = 0;
-  for (size_t k = 0; k < bars.size(); ++k) {
-    // ½ σ ∫|u − jω_r A|² = ½ σ (|u|² S − 2 Re(u* jω_r ∫A) + ω_r² ∫|A|²)
-    const Complex u = x[bar0 + static_cast<int>(k)];
-    double square = 0;
-    Complex mean = 0;
-    for (const auto& [at, value] : bars[k].mass) square += value * std::real(std::conj(x[at.first]) * x[at.second]);
-    for (const auto& [i, value] : bars[k].shape) mean += value * x[i];
-    sum += 0.5 * bars[k].conductivity *
-           (std::norm(u) * bars[k].area - 2 * std::real(std::conj(u) * j * rotor * mean) + rotor * rotor * square);
+/// ½ σ ∫|v − jω_r A|² = ½ σ (|v|² S − 2 Re(v* jω_r ∫A) + ω_r² ∫|A|²) [W/m] of one conductor in one slice.
+double CageField::Impl::loss(const BarIntegrals& c, int slice, Complex voltage, double rotor,
+                             const std::vector<Complex>& x) const {
+  const int from = slice * per_slice;
+  double square = 0;
+  Complex mean = 0;
+  for (const auto& [at, value] : c.mass)
+    square += value * std::real(std::conj(x[from + at.first]) * x[from + at.second]);
+  for (const auto& [i, value] : c.shape) mean += value * x[from + i];
+  return 0.5 * c.conductivity *
+         (std::norm(voltage) * c.area - 2 * std::real(std::conj(voltage) * j * rotor * mean) + rotor * rotor * square);
+}
+
+void CageField::Impl::read_losses(const std::vector<Complex>& x, CageSolution& s) const {
+  const double rotor = s.excitation.slip * s.excitation.omega, sectors = system.section.sectors;
+  const double whole = sectors * system.section.length;
+  for (int k = 0; k < bars(); ++k) {
+    s.bar_loss += 0.5 * sectors * circuits.overhang[static_cast<size_t>(k)].resistance * std::norm(x[current0 + k]);
+    s.bars.push_back(x[current0 + k]);
+    s.bar_voltages.emplace_back();
   }
-  return sum * system.section.sectors * system.section.length;
+  for (int slice = 0; slice < slices(); ++slice) {
+    const double weight = cage.slices[static_cast<size_t>(slice)].weight;
+    for (int k = 0; k < bars(); ++k) {
+      const Complex v = x[voltage(slice, k)];
+      s.bar_loss += weight * whole * loss(circuits.bars[static_cast<size_t>(k)], slice, v, rotor, x);
+      s.bar_voltages[static_cast<size_t>(k)] += weight * v;
+    }
+    for (const BarIntegrals& solid : circuits.solids) s.solid_loss += weight * whole * loss(solid, slice, 0, rotor, x);
+  }
+  int node = ring0;
+  for (const RingNetwork& network : circuits.networks)
+    for (size_t q = 0; q < network.nodes.size(); ++q)
+      s.ring_loss += network.segment.resistance * std::norm(x[node++]) * sectors;  // two rings, ½ each
+  if (wound())
+    s.rotor_copper = 0.5 * circuits.winding[1].phases * s.excitation.rotor_resistance * std::norm(x[phase[1]]);
+}
+
+void CageField::Impl::read_winding(int side, const std::vector<Complex>& x, CageSolution& s) const {
+  Complex& linkage = side == 0 ? s.linkage : s.rotor_linkage;
+  for (int slice = 0; slice < slices(); ++slice)
+    for (const auto& [u, value] : circuits.winding[side].source)
+      linkage +=
+          cage.slices[static_cast<size_t>(slice)].weight * share(side) * std::conj(value) * x[slice * per_slice + u];
+  if (side == 0 || wound()) (side == 0 ? s.current : s.rotor_current) = x[phase[side]];
 }
 
 void CageField::Impl::read_off(const std::vector<Complex>& x, CageSolution& s) const {
-  const Section& section = system.section;
   const CageExcitation& e = s.excitation;
-  const int count = static_cast<int>(bars.size());
-  s.a.resize(system.mesh.nodes.size());
-  for (size_t i = 0; i < s.a.size(); ++i)
-    if (const int u = system.dofs.unknown[i]; u >= 0) s.a[i] = system.dofs.sign[i] * x[u];
-  s.current = x[phase];
-  for (const auto& [u, value] : winding) s.linkage += std::conj(value) * x[u];
-  s.linkage *= section.sectors * section.length / static_cast<double>(phases);
+  const size_t nodes = system.mesh.nodes.size();
+  s.a.resize(nodes * static_cast<size_t>(slices()));
+  for (int slice = 0; slice < slices(); ++slice)
+    for (size_t i = 0; i < nodes; ++i)
+      if (const int u = system.dofs.unknown[i]; u >= 0)
+        s.a[static_cast<size_t>(slice) * nodes + i] = system.dofs.sign[i] * x[slice * per_slice + u];
+  for (int side : {0, 1}) read_winding(side, x, s);
   s.voltage = (e.resistance + j * (e.omega * e.end_inductance)) * s.current + j * e.omega * s.linkage;
-  for (int k = 0; k < count; ++k) {
-    const Complex before = (k == 0 ? section.sign : 1.0) * x[ring0 + (k + count - 1) % count];
-    s.bars.push_back(x[ring0 + k] - before);
-    s.ring_loss += ring.resistance * std::norm(x[ring0 + k]) * section.sectors;  // two rings, ½ each
+  read_losses(x, s);
+  for (int slice = 0; slice < slices(); ++slice) {
+    const double weight = cage.slices[static_cast<size_t>(slice)].weight;
+    s.outer += weight * x[wave(slice, 0)];
+    s.inner += weight * x[wave(slice, 1)];
   }
-  s.bar_loss = bar_loss(e, x);
-  s.outer = x[wave0];
-  s.inner = x[wave0 + 1];
-  s.torque = -0.25 * section.sectors * section.length * section.pole_pairs *
-             std::imag(std::conj(s.outer) * to_stator * s.inner);
+  s.torque = torque(e, x);
 }
 
-CageField::CageField(const Section& section, const Mesh& mesh, const Materials& materials, const RingSegment& ring,
-                     const SolverOptions& options)
-    : impl_(std::make_unique<Impl>(section, mesh, materials, ring, options)) {}
+CageField::CageField(const Section& section, const Mesh& mesh, const Materials& materials, const CageEnds& ends,
+                     const SolverOptions& options, const CageOptions& cage)
+    : impl_(std::make_unique<Impl>(section, mesh, materials, ends, options, cage)) {}
 CageField::~CageField() = default;
 CageField::CageField(CageField&&) noexcept = default;
 
@@ -177,10 +207,25 @@ int CageField::unknowns() const {
 
 StaticSolution CageField::instant(const CageSolution& solution) const {
   StaticSolution now;
-  for (const Complex& a : solution.a) now.a.push_back(a.real());
-  now.gap = impl_->system.annulus->field(impl_->system.gather(now.a), 0);
-  // The unknowns are twice the wave Re(c e^{j(ωt − pθ)}), whose conjugate stands at e^{jpθ} when t = 0.
-  now.gap.harmonics = {{section().pole_pairs, 0.5 * std::conj(solution.outer), 0.5 * std::conj(solution.inner)}};
+  const FieldSystem& system = impl_->system;
+  const size_t nodes = system.mesh.nodes.size(), middle = static_cast<size_t>(impl_->slices() / 2);
+  std::vector<double> imaginary;
+  for (size_t n = 0; n < nodes; ++n) {
+    now.a.push_back(solution.a[middle * nodes + n].real());
+    imaginary.push_back(solution.a[middle * nodes + n].imag());
+  }
+  const bool all = impl_->cage.coupling == GapCoupling::all_harmonics;
+  now.rotor_angle = impl_->cage.slices[middle].angle + (all ? solution.excitation.rotor_angle : 0);
+  now.gap = system.annulus->field(system.gather(now.a), now.rotor_angle);
+  if (!all) {  // the forward wave alone: half of u − jv, u and v the order's coefficients of both parts
+    const GapField other = system.annulus->field(system.gather(imaginary), now.rotor_angle);
+    GapHarmonic wave;
+    for (size_t k = 0; k < other.harmonics.size(); ++k)
+      if (other.harmonics[k].order == section().pole_pairs)
+        wave = {section().pole_pairs, 0.5 * (now.gap.harmonics[k].outer - j * other.harmonics[k].outer),
+                0.5 * (now.gap.harmonics[k].inner - j * other.harmonics[k].inner)};
+    now.gap.harmonics = {wave};
+  }
   now.newton_steps = solution.newton_steps;
   return now;
 }
@@ -191,10 +236,14 @@ CageSolution CageField::solve(const CageExcitation& excitation, const CageSoluti
   solution.excitation = excitation;
   std::vector<Complex> x(static_cast<size_t>(m.size));
   if (start != nullptr) {
-    for (size_t n = 0; n < start->a.size(); ++n)
-      if (const int u = m.system.dofs.unknown[n]; u >= 0) x[u] = m.system.dofs.sign[n] * start->a[n];
-    x[m.phase] = start->current;
-    x[m.wave0] = start->outer, x[m.wave0 + 1] = start->inner;
+    const size_t nodes = m.system.mesh.nodes.size(), given = start->a.size();
+    for (int slice = 0; slice < m.slices(); ++slice)
+      for (size_t n = 0; n < nodes; ++n)
+        if (const int u = m.system.dofs.unknown[n]; u >= 0)
+          x[slice * m.per_slice + u] =
+              m.system.dofs.sign[n] * start->a[given == nodes ? n : static_cast<size_t>(slice) * nodes + n];
+    x[m.phase[0]] = start->current;
+    if (m.wound()) x[m.phase[1]] = start->rotor_current;
   }
   if (start != nullptr)
     m.newton(excitation, x, m.system.options.tolerance, solution);

@@ -127,6 +127,23 @@ MachineTexts cage_texts() {
   return t;
 }
 
+MachineTexts double_cage_texts() {
+  MachineTexts t = cage_texts();
+  t.rotor_type = "double-cage";
+  t.rotor["rings"] = "separate";
+  t.rotor_slot_type = "double";
+  t.rotor_slot = slot_texts("double", true);
+  return t;
+}
+
+MachineTexts wound_texts() {
+  MachineTexts t = cage_texts();
+  t.rotor_type = "wound";
+  t.rotor = {{"air_gap", "0.6 mm"}, {"slots", "24"}, {"shaft_diameter", "38 mm"}};
+  t.rotor_winding = {{"turns_per_coil", "8"}, {"layers", "2"}, {"coil_span", "5"}};
+  return t;
+}
+
 MachineTexts magnet_texts() {
   MachineTexts t = salient_texts();
   t.rotor_type = "surface-magnet";
@@ -193,7 +210,8 @@ MachineTexts rotor_texts(const std::string& name) {
 }
 
 std::vector<MachineTexts> all_rotor_texts() {
-  std::vector<MachineTexts> all = {salient_texts(), cage_texts(), magnet_texts(), layers_texts()};
+  std::vector<MachineTexts> all = {salient_texts(), cage_texts(),   double_cage_texts(),
+                                   wound_texts(),   magnet_texts(), layers_texts()};
   for (const char* name : {"salient-pole +", "cylindrical", "surface-magnet +", "buried-flat", "buried-v", "spoke",
                            "spoke +", "reluctance", "reluctance +"})
     all.push_back(rotor_texts(name));
@@ -211,6 +229,8 @@ Machine make_machine(const MachineTexts& t) {
   if (!t.rotor_slot_type.empty())
     machine.rotor_slot =
         make_block("rotor.slot", t.rotor_slot_type, table_of(slot_catalogue(), t.rotor_slot_type), t.rotor_slot);
+  if (!t.rotor_winding.empty())
+    machine.rotor_winding = make_block("rotor.winding", "", winding_parameters(), t.rotor_winding);
   return machine;
 }
 
@@ -236,6 +256,10 @@ Texts slot_texts(const std::string& name, bool rotor) {
   if (name == "trapezoidal" || name == "round-bottom")
     return {{"opening_width", "1.5 mm"}, {"width_top", width}, {"width_bottom", "3 mm"}, {"body_height", height}};
   if (name == "rectangular-open") return {{"width", width}, {"height", height}, {"wedge_height", "1 mm"}};
+  if (name == "double")
+    return {{"upper_width_top", "4 mm"},    {"upper_width_bottom", "3.5 mm"}, {"upper_height", "4 mm"},
+            {"slit_width", "1 mm"},         {"slit_height", "3 mm"},          {"lower_width_top", "3.5 mm"},
+            {"lower_width_bottom", "2 mm"}, {"lower_height", "6 mm"}};
   if (name == "closed-trapezoidal") return {{"width_top", width}, {"width_bottom", "3 mm"}, {"body_height", height}};
   return {{"diameter", "5 mm"}};
 }

@@ -19,7 +19,7 @@ const std::vector<Parameter>& table_of(const std::vector<CatalogueEntry>& catalo
 /// 4 pole pairs, 48 slots, 165 mm bore: an invented salient-pole generator; the maps override single values.
 struct MachineTexts {
   std::string stator_type = "slotted", slot_type = "trapezoidal", rotor_type = "salient-pole", rotor_slot_type;
-  Texts general, stator, slot, winding, rotor, rotor_slot;
+  Texts general, stator, slot, winding, rotor, rotor_slot, rotor_winding;
   bool wound = true;
 };
 MachineTexts salient_texts();

@@ -21,6 +21,7 @@ struct Texts {
   std::string head;  // everything but the tables below
   std::string stator_type = "slotted", stator_shape, rotor_type, rotor_shape;
   Table stator, stator_slot, rotor, rotor_slot;
+  std::string tail;  // a table more
 };
 
 std::string table_text(const std::string& header, const std::string& key, const std::string& type, const Table& table) {
@@ -34,7 +35,7 @@ std::string text_of(const Texts& t) {
   return t.head + table_text("stator", "type", t.stator_type, t.stator) +
          table_text("stator.slot", "shape", t.stator_shape, t.stator_slot) +
          table_text("rotor", "type", t.rotor_type, t.rotor) +
-         table_text("rotor.slot", "shape", t.rotor_shape, t.rotor_slot);
+         table_text("rotor.slot", "shape", t.rotor_shape, t.rotor_slot) + t.tail;
 }
 
 Texts base() {
@@ -63,6 +64,8 @@ turns_per_coil = 25
   return t;
 }
 
+Table slot_table(const std::string& shape, bool rotor);
+
 Texts with_rotor(const std::string& type) {
   Texts t = base();
   t.rotor_shape.clear();
@@ -73,7 +76,16 @@ Texts with_rotor(const std::string& type) {
                {"tip_height", "\"4 mm\""},      {"yoke_diameter", "\"56 mm\""},
                {"shaft_diameter", "\"30 mm\""}, {"coil_width", "\"5 mm\""},
                {"coil_height", "\"11 mm\""},    {"field_turns", "80"}};
-  else if (type == "surface-magnet")
+  else if (type == "double-cage") {
+    t.rotor = base().rotor;
+    t.rotor_shape = "double";
+    t.rotor_slot = slot_table("double", true);
+  } else if (type == "wound") {
+    t.rotor = {{"air_gap", "\"1 mm\""}, {"slots", "24"}, {"shaft_diameter", "\"38 mm\""}};
+    t.rotor_shape = "round";
+    t.rotor_slot = {{"diameter", "\"6 mm\""}};
+    t.tail = "\n[rotor.winding]\nturns_per_coil = 5\nlayers = 1\n";
+  } else if (type == "surface-magnet")
     t.rotor = {{"air_gap", "\"1 mm\""},
                {"magnet_thickness", "\"4 mm\""},
                {"magnet_material", "\"demo-magnet\""},
@@ -111,6 +123,10 @@ Table slot_table(const std::string& shape, bool rotor) {
                     high = rotor ? "\"10 mm\"" : "\"15 mm\"";
   if (shape == "trapezoidal" || shape == "round-bottom")
     return {{"opening_width", "\"2.5 mm\""}, {"width_top", wide}, {"width_bottom", narrow}, {"body_height", high}};
+  if (shape == "double")
+    return {{"upper_width_top", narrow}, {"upper_width_bottom", narrow}, {"upper_height", "\"4 mm\""},
+            {"slit_height", "\"3 mm\""}, {"lower_width_top", narrow},    {"lower_width_bottom", "\"4 mm\""},
+            {"lower_height", "\"6 mm\""}};
   if (shape == "closed-trapezoidal") return {{"width_top", wide}, {"width_bottom", narrow}, {"body_height", high}};
   if (shape == "rectangular-open") return {{"width", wide}, {"height", high}};
   return {{"diameter", wide}};

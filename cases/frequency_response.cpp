@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 
 #include "cases/adaption.h"
 #include "cases/study_tools.h"
@@ -42,6 +44,12 @@ StaticSolution at_rest(double angle) {
   return state;
 }
 
+std::string part_name(const Region& region) {
+  if (region.role == Role::bar) return "damper bars";
+  if (region.role == Role::wedge) return "rotor wedges";
+  return region.name;
+}
+
 /// Currents of both axes at the highest frequency: what each part loses, and how its skin is meshed.
 std::vector<SolidPart> solid_parts(const StaticField& field, const StandstillField& standstill,
                                    const StandstillModes& modes, const StaticSolution& state,
@@ -69,9 +77,14 @@ std::vector<SolidPart> solid_parts(const StaticField& field, const StandstillFie
     }
     for (size_t k = 0; k < share.size(); ++k) largest[k] = std::max(largest[k], share[k]);
   }
+  std::map<std::string, std::array<double, 4>> grouped;  // loss, depth, elements, largest
+  for (size_t k = 0; k < loss.size(); ++k) {
+    if (loss[k] <= 0) continue;
+    std::array<double, 4>& sum = grouped[part_name(section.regions[k])];
+    sum[0] += loss[k], sum[1] += depth[k], sum[2] += elements[k], sum[3] += largest[k];
+  }
   std::vector<SolidPart> parts;
-  for (size_t k = 0; k < loss.size(); ++k)
-    if (loss[k] > 0) parts.push_back({section.regions[k].name, depth[k] / loss[k], elements[k] / loss[k], largest[k]});
+  for (const auto& [name, sum] : grouped) parts.push_back({name, sum[1] / sum[0], sum[2] / sum[0], sum[3]});
   return parts;
 }
 
@@ -128,13 +141,12 @@ std::vector<double> response_beside(const Case& kase, const Section& section, co
     StandstillRequest request = standstill(section, r, angle);
     request.tolerance = 1e-3, request.most_levels = 2;
     const StandstillModes modes = field.solve(state, request);
-    const OperationalInductances direct = operational_inductances(modes, r.circuit, 0.0);
     for (int k = 0; k < kFrequencies; ++k) {
       const double omega =
           r.omega.front() * std::pow(r.omega.back() / r.omega.front(), static_cast<double>(k) / (kFrequencies - 1));
       const OperationalInductances l = operational_inductances(modes, r.circuit, {0, omega});
-      for (const Complex& relative : {l.d / direct.d, l.q / direct.q})
-        for (double part : {relative.real(), relative.imag()}) numbers.push_back(part);
+      for (const Complex& number : {std::log(l.d), std::log(l.q)})  // differences are relative ones, and of phase
+        for (double part : {number.real(), number.imag()}) numbers.push_back(part);
       const StandstillInputs inputs = standstill_inputs(modes, r.circuit, {0, omega});
       for (const std::vector<Complex>& input : {inputs.d, inputs.q})
         add_standstill_shares(still, recovery, state, field.potential(modes, {0, omega}, input), share);

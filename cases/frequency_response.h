@@ -28,7 +28,7 @@ std::vector<Parameter> response_parameters();
 /// One request for each state that the study asks for. Throws InputError with every fault between study and machine.
 std::vector<ResponseRequest> read_response(const Case& kase, const Section& section, const Block& study);
 
-/// Of one part that carries eddy currents, at the highest frequency.
+/// Of one part that carries eddy currents (all damper bars are one, and so are all wedges), at the highest frequency.
 struct SolidPart {
   std::string name;
   double skin_depth = 0;          // m, weighed with the loss
@@ -50,7 +50,8 @@ struct Response {
 
 Response solve_response(StudyContext& context, const ResponseRequest& request, double from, double to);
 
-/// For AdaptRequest::beside: fields of both axes at a few frequencies; real and imaginary parts of L_d, L_q over L(0).
+/// For AdaptRequest::beside: fields of both axes at a few frequencies; logarithms and phases of L_d and L_q, whose
+/// differences are relative ones.
 std::vector<double> response_beside(const Case& kase, const Section& section, const Block& study, const Mesh& mesh,
                                     std::vector<double>& share);
 

@@ -39,6 +39,17 @@ AxisResponse axis_response(const Analysis& a, const ResponseRequest& r, const Re
   return axis;
 }
 
+/// No more circuits than there is something for: a further one would have no end.
+std::vector<AxisFit> fits_of(const AxisResponse& response, const std::vector<AxisStructure>& structures) {
+  constexpr double kNothingLeft = 1e-6;
+  std::vector<AxisFit> fits;
+  for (const AxisStructure& s : structures) {
+    if (!fits.empty() && fits.back().deviation < kNothingLeft) break;
+    fits.push_back(fit_axis(response, s));
+  }
+  return fits;
+}
+
 /// By what the coarser mesh chose, where it did: both meshes must report the same circuits.
 size_t decided(StudyContext& context, const std::string& name, const std::vector<AxisFit>& fits, double enough) {
   const std::vector<double>* before = context.forerun ? context.forerun->decision(name) : nullptr;
@@ -60,10 +71,8 @@ Analysis analyse(StudyContext& context, const ResponseRequest& r, const Response
   }
   if (!(a.leakage > 0 && l_ad > 0 && l_aq > 0)) return a;
   const AxisResponse d = axis_response(a, r, response, true), q = axis_response(a, r, response, false);
-  std::vector<AxisStructure> structures = {{0, false}, {1, false}, {2, false}};
-  for (const AxisStructure& s : structures) a.q.push_back(fit_axis(q, s));
-  if (r.circuit.field) structures = {{1, false}, {2, false}, {2, true}};
-  for (const AxisStructure& s : structures) a.d.push_back(fit_axis(d, s));
+  a.q = fits_of(q, {{0, false}, {1, false}, {2, false}});
+  a.d = r.circuit.field ? fits_of(d, {{1, false}, {2, false}, {2, true}}) : fits_of(d, {{0, false}, {1, false}});
   a.chosen_d = decided(context, context.name + "/" + state + "/d", a.d, r.enough);
   a.chosen_q = decided(context, context.name + "/" + state + "/q", a.q, r.enough);
   return a;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cases/study_tools.h"
+#include "post/dq.h"
 
 namespace polepitch {
 namespace {
@@ -30,7 +31,7 @@ double deviation(const InductionCircuit& c, double voltage, const Parted& parted
 }
 
 void report(StudyResult& result, const StudyContext& context, const InductionCircuit& c, const std::string& name,
-            double off) {
+            double kept_back, double off) {
   Recorder out(result, context.name, {{"circuit", name + ", inverse-gamma form"}}, 1);
   const std::string how = "least squares over every second motoring slip";
   out.add("circuit_frequency", c.omega / (2 * pi), "given").exact = true;
@@ -42,6 +43,7 @@ void report(StudyResult& result, const StudyContext& context, const InductionCir
     out.add("circuit_R_b", c.r_b, how);
     out.add("circuit_X_b", c.x_b, how);
   }
+  out.add("fit_points_kept_back", kept_back, "given").exact = true;
   out.add("circuit_torque_deviation", off, "at the slips between those of the fit").key_result = true;
   Recorder form(result, context.name, {{"circuit", name + ", T form"}}, 1);
   const InductionCircuit t = to_t_form(c, 0.5 * c.x_1);
@@ -70,7 +72,40 @@ void add_columns(ResultCurve& curve, const InductionCircuit& c, double voltage, 
   curve.columns.push_back(current);
 }
 
+/// The circuits' torque less the field's over the largest, at the slips that no fit used.
+ResultCurve deviation_curve(const StudyContext& context, const std::vector<InductionCircuit>& circuits, double voltage,
+                            const Parted& parted) {
+  ResultCurve curve{context.name,
+                    "deviation",
+                    "Torque of the fitted circuits less the field's, over the largest, at slips outside of the fit",
+                    {},
+                    false};
+  double most = 0;
+  for (const FieldAtSlip& p : parted.all) most = std::max(most, std::abs(p.torque));
+  Column slip{"slip", "", {}};
+  for (size_t k = parted.kept_back.size(); k-- > 0;) slip.values.push_back(parted.kept_back[k].slip);
+  curve.columns = {slip};
+  for (const InductionCircuit& c : circuits) {
+    Column off{c.cages == 1 ? "deviation_single_cage" : "deviation_double_cage", "", {}};
+    for (size_t k = parted.kept_back.size(); k-- > 0;) {
+      const FieldAtSlip& p = parted.kept_back[k];
+      off.values.push_back((circuit_at(c, p.slip, voltage).torque - p.torque) / most);
+    }
+    curve.columns.push_back(off);
+  }
+  return curve;
+}
+
 }  // namespace
+
+InductionCircuit circuit_frame(const Section& section, const CageSupply& supply) {
+  InductionCircuit c;
+  c.phases = phase_count(section);
+  c.pole_pairs = section.pole_pairs;
+  c.omega = supply.omega;
+  c.r_1 = supply.resistance;
+  return c;
+}
 
 void add_circuits(StudyResult& result, const StudyContext& context, InductionCircuit given, double voltage,
                   const std::vector<FieldAtSlip>& points) {
@@ -87,13 +122,17 @@ void add_circuits(StudyResult& result, const StudyContext& context, InductionCir
     current.values.push_back(std::abs(p.current) / std::sqrt(2.0));
   }
   curve.columns = {slip, torque, current};
+  std::vector<InductionCircuit> circuits;
   for (given.cages = 1; given.cages <= 2; ++given.cages) {
     if (parted.fitted.size() < 3 * static_cast<size_t>(given.cages)) break;
     const InductionCircuit c = fit_circuit(given, voltage, parted.fitted);
-    report(result, context, c, given.cages == 1 ? "single cage" : "double cage", deviation(c, voltage, parted));
+    report(result, context, c, given.cages == 1 ? "single cage" : "double cage",
+           static_cast<double>(parted.kept_back.size()), deviation(c, voltage, parted));
+    circuits.push_back(c);
     add_columns(curve, c, voltage, rising, given.cages == 1 ? "single_cage" : "double_cage");
   }
   result.results.curves.push_back(curve);
+  if (parted.kept_back.size() > 1) result.results.curves.push_back(deviation_curve(context, circuits, voltage, parted));
 }
 
 }  // namespace polepitch

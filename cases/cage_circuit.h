@@ -4,10 +4,13 @@
 
 #include <vector>
 
-#include "cases/study.h"
+#include "cases/cage_supply.h"
 #include "post/induction_circuit.h"
 
 namespace polepitch {
+
+/// What a fit is given: phases, pole pairs, ω and R_1.
+InductionCircuit circuit_frame(const Section& section, const CageSupply& supply);
 
 /// Adds elements, deviations and the curve "circuit" to the result, for one and for two cages where there are enough
 /// motoring points; every second one is fitted. `points` by falling slip; `given` as in fit_circuit, voltage [V] peak.

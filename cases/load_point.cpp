@@ -99,7 +99,7 @@ std::vector<Parameter> load_point_parameters() {
        .fallback = "generator",
        .choices = {"generator", "motor"},
        .sentence = "Which way the power goes; powers and power factor are then of that reference (out of "
-                   "a generator's terminals, into a motor's)."},
+                   "a generator's terminals, into a motor's). A machine with a cage is a motor when it is not given."},
       quantity_of("voltage", Kind::voltage, "V", 0.1, 1e6,
                   "Line-to-line terminal voltage, r.m.s.; rated when it is not given."),
       quantity_of("power", Kind::power, "kW", 0, 2e6,

@@ -52,7 +52,7 @@ ReportStudy study_of(const ReportInput& in, const StudyResult& study, const std:
   add_picture(shown.pictures, directory, name + "_gap_field", "Flux density in the air gap and its harmonics");
   add_picture(shown.pictures, directory, name + "_flux_density", "Flux density of the parts against their limits");
   for (const Construction& c : r.constructions) add_picture(shown.pictures, directory, name + "_" + c.name, c.title);
-  for (const PhasorDiagram& d : r.phasor_diagrams) add_picture(shown.pictures, directory, name + "_phasors", d.title);
+  for (const PhasorDiagram& d : r.phasor_diagrams) add_picture(shown.pictures, directory, name + "_" + d.name, d.title);
   for (const ContourMap& map : r.contour_maps) add_picture(shown.pictures, directory, name + "_" + map.name, map.title);
   // What no chart of the page shows: spectra, and curves whose abscissa does not rise. The gap's are drawn together.
   for (const ResultCurve& curve : r.curves)

@@ -4,7 +4,9 @@
 #include <cmath>
 #include <optional>
 
+#include "cases/cage_load_point.h"
 #include "cases/field_iron_loss.h"
+#include "cases/load.h"
 #include "cases/load_point.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
@@ -123,6 +125,7 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
+  if (has_bars(context.section)) return cage_load_point(context, study);
   const LoadPointRequest request = read_load_point(context.kase, context.section, study);
   SteadyState state(context, options_for(context, request));
   StudyResult result;
@@ -143,20 +146,41 @@ StudyResult run(StudyContext& context, const Block& study) {
 std::vector<Parameter> parameters() {
   std::vector<Parameter> list = load_point_parameters();
   list.push_back(optional_loss_positions());
+  for (const Parameter& p : cage_load_parameters()) list.push_back(p);
+  list.push_back(
+      frequency_parameter("Frequency of a supplied machine with a cage; the rated one when it is not given."));
   return list;
+}
+
+void check(const Case& kase, const Section& section, const Block& study) {
+  if (has_bars(section)) {
+    read_cage_load(kase, section, study);
+    return;
+  }
+  for (const char* key : {"torque", "shaft_power", "iron_loss", "frequency"})
+    if (study.values.has(key))
+      throw InputError(study.path + "." + key + " fits a rotor with a cage alone", "state the power at the terminals",
+                       study.values.place(key));
+  read_load_point(kase, section, study);
+}
+
+std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
+  return has_bars(section) ? cage_load_states(kase, section, study) : load_point_states(kase, section, study);
 }
 
 }  // namespace
 
 StudyType load_point_study() {
-  return {"load-point",
-          "Terminal voltage, power and power factor given (or the field current instead; motor or generator): field "
-          "current, load angle, torque angle, currents, EMF, powers and the phasor diagram, found on the field.",
-          parameters(),
-          run,
-          [](const Case& kase, const Section& section, const Block& study) { read_load_point(kase, section, study); },
-          true,
-          load_point_states};
+  return {
+      "load-point",
+      "Terminal voltage, power and power factor given (or the field current instead; motor or generator): field "
+      "current, load angle, torque angle, currents, EMF, powers and the phasor diagram, found on the field. A machine "
+      "with a cage: the slip at given shaft torque, shaft power or terminal power.",
+      parameters(),
+      run,
+      check,
+      true,
+      states};
 }
 
 }  // namespace polepitch

@@ -35,13 +35,8 @@ std::vector<Parameter> parameters() {
                   .fallback = "all-phases",
                   .choices = {"all-phases", "one-phase"},
                   .sentence = "Whether every phase is fed, or phase A alone."});
-  list.push_back({.name = "frequency",
-                  .kind = Kind::frequency,
-                  .unit = "Hz",
-                  .lower = 1e-3,
-                  .upper = 1e5,
-                  .optional = true,
-                  .sentence = "Frequency of the supply; the rated one when it is not given."});
+  list.push_back(frequency_parameter("Frequency of the supply; the rated one when it is not given."));
+  for (const Parameter& p : cage_supply_parameters()) list.push_back(p);
   list.push_back({.name = "speeds",
                   .form = Form::quantity_list,
                   .kind = Kind::speed,
@@ -219,7 +214,7 @@ StudyResult run(StudyContext& context, const Block& study) {
 /// Two instants of the supply without eddy currents, and the skin by a mesh fine enough from the start.
 std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
   const Request r = read(kase, section, study);
-  if (has_bars(section)) return cage_states(kase, section, study);
+  if (has_bars(section)) return cage_slip_states(kase, section, study);
   std::vector<Excitation> list;
   for (double phase : {0.2, 1.4}) {
     std::vector<double> now;

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/cage_torque_speed.h"
 #include "cases/field_map.h"
+#include "cases/load.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "cases/torque_speed.h"
@@ -106,6 +108,7 @@ IronLossMap iron_loss_map(StudyContext& context, const TorqueSpeedRequest& r, co
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
+  if (has_bars(context.section)) return cage_torque_speed(context, study);
   const TorqueSpeedRequest request = read(context.kase, context.section, study);
   const MapRequest grid = map_request(request, study);
   const FieldMap field = refined_flux_map(context, grid, 0.6);
@@ -120,6 +123,7 @@ StudyResult run(StudyContext& context, const Block& study) {
 
 /// Rated current at three angles of its sector and at unequal rotor angles.
 std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
+  if (has_bars(section)) return cage_torque_speed_states(kase, section, study);
   const TorqueSpeedRequest r = read(kase, section, study);
   std::vector<Excitation> states;
   const double first = r.magnets ? 0.5 * pi : 0;
@@ -131,16 +135,35 @@ std::vector<Excitation> states(const Case& kase, const Section& section, const B
   return states;
 }
 
+std::vector<Parameter> all_parameters() {
+  std::vector<Parameter> list = parameters();
+  for (const Parameter& p : cage_torque_speed_parameters()) list.push_back(p);
+  return list;
+}
+
+void check(const Case& kase, const Section& section, const Block& study) {
+  if (has_bars(section)) {
+    check_cage_torque_speed(kase, section, study);
+    return;
+  }
+  for (const char* key : {"frequencies", "boost", "slip_points"})
+    if (study.values.has(key) && study.values.given(key))
+      throw InputError(study.path + "." + key + " fits a rotor with a cage alone", "leave the key out",
+                       study.values.place(key));
+  read(kase, section, study);
+}
+
 }  // namespace
 
 StudyType torque_speed_study() {
   return {
       "torque-speed",
       "Magnet and reluctance motors between limits of current and voltage: most torque per ampere, torque and power "
-      "over speed with field weakening, and the efficiency map with copper and iron loss.",
-      parameters(),
+      "over speed with field weakening, and the efficiency map with copper and iron loss. Machines with a cage: torque "
+      "over speed at several frequencies of a supply whose voltage rises with the frequency.",
+      all_parameters(),
       run,
-      [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+      check,
       true,
       states};
 }

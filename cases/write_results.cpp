@@ -66,7 +66,7 @@ void draw_study(const Case& kase, StaticField& solver, const StudyResult& study,
   for (const ContourMap& map : study.results.contour_maps)
     write_both(draw_map_figure(map, machine_title(kase)), directory + "/" + map.study + "_" + map.name);
   for (const PhasorDiagram& phasors : study.results.phasor_diagrams)
-    write_both(draw_phasor_figure(phasors, machine_title(kase)), directory + "/" + phasors.study + "_phasors");
+    write_both(draw_phasor_figure(phasors, machine_title(kase)), directory + "/" + phasors.study + "_" + phasors.name);
   for (const FluxDensityTable& table : study.results.flux_tables)
     write_both(draw_flux_bars_figure(table, machine_title(kase)), directory + "/" + table.study + "_flux_density");
 }

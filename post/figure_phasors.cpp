@@ -135,8 +135,10 @@ Canvas draw_phasor_figure(const PhasorDiagram& d, const std::string& machine_tit
   draw_title(canvas, {16, 10}, canvas.width() - 32, d.title,
              machine_title.empty() ? d.study : machine_title + ": " + d.study);
   const Frame f = frame_of(d);
-  draw_axis(canvas, f, d.q_axis, "q");
-  draw_axis(canvas, f, d.q_axis - 0.5 * 3.14159265358979323846, "d");
+  if (d.q_axis) {
+    draw_axis(canvas, f, *d.q_axis, "q");
+    draw_axis(canvas, f, *d.q_axis - 0.5 * 3.14159265358979323846, "d");
+  }
   for (size_t k = d.arrows.size(); k-- > 0;)
     draw_arrow(canvas, f.page(d.arrows[k].from, d.arrows[k].unit),
                f.page(d.arrows[k].from + d.arrows[k].value, d.arrows[k].unit), pen_of(d.arrows[k], k));

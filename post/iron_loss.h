@@ -4,6 +4,7 @@
 // eqs. 43–45). One quantity for every study; the loss does not act back on the field.
 #pragma once
 
+#include <complex>
 #include <span>
 #include <string>
 #include <vector>
@@ -36,6 +37,23 @@ struct IronLoss {
   double total() const { return stator.total() + rotor.total(); }
 };
 
+/// A triangle of a laminated core.
+struct IronPlace {
+  int triangle;
+  Side side;
+  double mass;      // kg, whole machine
+  double stacking;  // of the core
+  IronLossCoefficients coefficients;
+};
+/// Throws InputError that names the file of a material without coefficients.
+std::vector<IronPlace> iron_places(const Section& section, const Mesh& mesh, const Materials& materials);
+
+/// Of a time-harmonic field, A [Wb/m] peak phasors, one a node: each place runs through its ellipse at the frequency of
+/// its side [Hz]. What the slots' harmonics add is not in it.
+IronLoss harmonic_iron_loss(const Section& section, const Mesh& mesh, const Materials& materials,
+                            const std::vector<std::complex<double>>& a, double stator_frequency,
+                            double rotor_frequency);
+
 /// B of the lamination at three points of every triangle of the laminated cores, over rotor positions. Half an
 /// electrical period (one pole pitch) has `per_half_period` of them, equally spaced; as many half periods are asked for
 /// as the sector has poles: the rotor's period.
@@ -51,18 +69,11 @@ class IronLossRecord {
   IronLoss loss(double frequency) const;
 
  private:
-  struct Place {
-    int triangle;
-    Side side;
-    double mass;      // kg, whole machine
-    double stacking;  // of the core
-    IronLossCoefficients coefficients;
-  };
   IronLossParts of_place(size_t place, double frequency) const;
 
   int per_half_ = 0, halves_ = 1;
-  std::vector<Place> places_;   // one a triangle, three points each
-  std::vector<float> bx_, by_;  // [position][place][point]
+  std::vector<IronPlace> places_;  // one a triangle, three points each
+  std::vector<float> bx_, by_;     // [position][place][point]
 };
 
 /// The material of the section's laminated cores that states no coefficients; "" where all do.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <complex>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,9 +19,10 @@ struct PhasorArrow {
 
 struct PhasorDiagram {
   std::string study;
-  std::string title;       // a sentence for the picture
-  std::string convention;  // reference of current and power, and what the axes are
-  double q_axis = 0;       // rad, of the q-axis on the page
+  std::string name = "phasors";       // file name is study_name.png
+  std::string title;                  // a sentence for the picture
+  std::string convention;             // reference of current and power, and what the axes are
+  std::optional<double> q_axis = {};  // rad, of the q-axis on the page; none of a rotor that slips
   std::vector<PhasorArrow> arrows;
 };
 

@@ -5,6 +5,7 @@
 
 #include "post/characteristic_quantities.h"
 #include "post/chart_quantities.h"
+#include "post/induction_quantities.h"
 #include "post/map_quantities.h"
 #include "post/response_quantities.h"
 
@@ -249,7 +250,7 @@ std::vector<QuantityDefinition> whole_list() {
   for (const QuantityDefinition& reactance : response_reactances()) reactances.push_back(reactance);
   for (const auto& group : {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(),
                             reactances, per_unit(reactances), characteristic_quantities(), response_quantities(),
-                            chart_quantities(), winding_quantities(), mesh_quantities()}) {
+                            chart_quantities(), induction_quantities(), winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

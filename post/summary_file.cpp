@@ -106,10 +106,12 @@ Json phasors_json(const PhasorDiagram& diagram) {
                       {"from", {finite(arrow.from.real(), what), finite(arrow.from.imag(), what)}},
                       {"meaning", arrow.meaning}});
   }
-  return {{"study", diagram.study},
-          {"convention", diagram.convention},
-          {"q_axis_deg", finite(diagram.q_axis * degrees, diagram.study + "/q-axis")},
-          {"arrows", std::move(arrows)}};
+  Json json{{"study", diagram.study},
+            {"name", diagram.name},
+            {"convention", diagram.convention},
+            {"arrows", std::move(arrows)}};
+  if (diagram.q_axis) json["q_axis_deg"] = finite(*diagram.q_axis * degrees, diagram.study + "/q-axis");
+  return json;
 }
 
 }  // namespace

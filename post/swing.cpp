@@ -4,47 +4,13 @@
 #include <array>
 #include <cmath>
 
+#include "post/dormand_prince.h"
 #include "solver/bh_curve.h"
 
 namespace polepitch {
 namespace {
 
 using State = std::array<double, 2>;  // δ, dδ/dt
-
-// Dormand–Prince: stages, the fifth-order weights are the last row; difference to fourth order below.
-constexpr double a[6][6] = {{1.0 / 5},
-                            {3.0 / 40, 9.0 / 40},
-                            {44.0 / 45, -56.0 / 15, 32.0 / 9},
-                            {19372.0 / 6561, -25360.0 / 2187, 64448.0 / 6561, -212.0 / 729},
-                            {9017.0 / 3168, -355.0 / 33, 46732.0 / 5247, 49.0 / 176, -5103.0 / 18656},
-                            {35.0 / 384, 0, 500.0 / 1113, 125.0 / 192, -2187.0 / 6784, 11.0 / 84}};
-constexpr double difference[7] = {71.0 / 57600,      0,          -71.0 / 16695, 71.0 / 1920,
-                                  -17253.0 / 339200, 22.0 / 525, -1.0 / 40};
-
-struct Step {
-  State end;
-  double error;
-};
-
-template <class Rate>
-Step try_step(const Rate& rate, const State& y, double h, const State& scale) {
-  State k[7];
-  k[0] = rate(y);
-  State at = y;
-  for (int s = 0; s < 6; ++s) {
-    at = y;
-    for (int r = 0; r <= s; ++r)
-      for (int i = 0; i < 2; ++i) at[i] += h * a[s][r] * k[r][i];
-    k[s + 1] = rate(at);
-  }
-  double error = 0;
-  for (int i = 0; i < 2; ++i) {
-    double sum = 0;
-    for (int s = 0; s < 7; ++s) sum += difference[s] * k[s][i];
-    error = std::max(error, std::abs(h * sum) / scale[i]);
-  }
-  return {at, error};
-}
 
 }  // namespace
 
@@ -91,8 +57,8 @@ Swing swing(const SwingInput& in) {
     const double left = next - t;
     const bool lands = h >= left;
     const double used = lands ? left : h;
-    const Step step = try_step(rate, y, used, scale);
-    const double factor = std::clamp(0.9 * std::pow(std::max(step.error, 1e-10), -0.2), 0.2, 4.0);
+    const OdeStep<2> step = dormand_prince_step(rate, y, used, scale);
+    const double factor = next_step_ratio(step.error);
     if (step.error > 1) {
       ++result.refused;
       h = used * factor;

@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "tests/cases/case_text_helper.h"
+#include "tests/cases/cage_case_helper.h"
 #include "tests/cases/steady_helper.h"
 
 namespace polepitch {
@@ -13,14 +13,6 @@ std::string solid_rotor() {
   std::string text = read_text_file(SOURCE_DIR "/cases/machines/solid-rotor-machine.toml");
   text.resize(text.find("[[study]]"));
   return text;
-}
-
-/// The ready motor with end rings.
-std::string cage_motor() {
-  std::string text = read_text_file(SOURCE_DIR "/cases/machines/cage-motor.toml");
-  text.resize(text.find("[[study]]"));
-  return replaced(text, "bars = 40\n",
-                  "bars = 40\nring_height = \"20 mm\"\nring_width = \"16 mm\"\nring_mean_diameter = \"142 mm\"\n");
 }
 
 std::string refusal(const std::string& text) {

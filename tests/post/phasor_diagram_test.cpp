@@ -30,7 +30,7 @@ TEST(PhasorDiagram, SalientGeneratorAtEightTenthsLagging) {
   const PhasorDiagram d = phasor_diagram(generator(delta, std::acos(0.8), 1.0, 0.6));
   EXPECT_NEAR(std::abs(d.arrows[1].value), 1.775041, 2e-6);
   EXPECT_NEAR(std::arg(d.arrows[1].value) * 180 / pi, 19.440, 1e-3);
-  EXPECT_NEAR(d.q_axis * 180 / pi, 19.440, 1e-9);
+  EXPECT_NEAR(d.q_axis.value() * 180 / pi, 19.440, 1e-9);
 }
 
 /// formula: x_d 0.95, x_q 0.70, unity power factor: E = 1.364021, δ = 34.992°.

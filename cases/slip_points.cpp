@@ -1,0 +1,152 @@
+#include "cases/slip_points.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/field_iron_loss.h"
+#include "cases/pull_out.h"
+#include "post/winding_data.h"
+
+namespace polepitch {
+namespace {
+
+using Complex = std::complex<double>;
+constexpr Complex j{0, 1};
+
+/// The working wave's coefficient on the mean gap circle, from both gap circles: A = a r^p + b r^−p.
+Complex mean_wave(const Section& section, const CageSolution& s) {
+  const double outer = section.gap_circle(Side::stator), inner = section.gap_circle(Side::rotor);
+  const double p = section.pole_pairs, mean = 0.5 * (outer + inner);
+  const double from_outer = std::pow(mean / outer, p) - std::pow(inner / mean, p) * std::pow(inner / outer, p);
+  const double from_inner = std::pow(inner / mean, p) - std::pow(mean / outer, p) * std::pow(inner / outer, p);
+  return (from_outer * s.outer + from_inner * s.inner) / (1 - std::pow(inner / outer, 2 * p));
+}
+
+}  // namespace
+
+Complex first_slot_current(const Section& section, const CageSolution& s) {
+  Complex sum = 0;
+  size_t bar = 0;
+  const Branch* first = nullptr;
+  for (const Branch& branch : section.branches) {
+    if (branch.kind != BranchKind::bar || bar >= s.bars.size()) continue;
+    if (first == nullptr) first = &branch;
+    if (std::abs(branch.angle - first->angle) < 1e-9) sum += s.bars[bar];
+    ++bar;
+  }
+  return sum;
+}
+
+SlipFigures figures_of(const SlipPoint& p, const Section& section) {
+  SlipFigures f;
+  const int phases = phase_count(section);
+  const CageExcitation& e = p.field.excitation;
+  f.speed = (1 - p.slip) * e.omega / section.pole_pairs;
+  const Complex power = 0.5 * phases * p.field.voltage * std::conj(p.field.current);
+  f.input = power.real();
+  f.shaft = p.field.torque * f.speed;
+  f.copper = 0.5 * phases * e.resistance * std::norm(p.field.current);
+  f.factor = std::abs(power) > 0 ? power.real() / std::abs(power) : 0;
+  if (f.input > 0 && f.shaft > 0) f.efficiency = f.shaft / f.input;
+  if (f.input < 0 && f.shaft < 0) f.efficiency = f.input / f.shaft;
+  // The first bar lies on the d-axis, where the working wave of A has half its amplitude in this phasor.
+  const Complex emf = Complex{0, -p.slip * e.omega} * p.field.inner;
+  const Complex current = first_slot_current(section, p.field);
+  if (std::abs(current) > 0) f.rotor_phase = std::arg(emf / current);
+  return f;
+}
+
+double stator_leakage(const SlipPoint& p) {
+  const CageExcitation& e = p.field.excitation;
+  return e.omega * (e.end_inductance + std::real((p.field.linkage - p.main_linkage) / p.field.current));
+}
+
+bool wants_iron_loss(const Case& kase, const Section& section, const Block& study) {
+  if (!study.values.has("iron_loss")) return core_without_loss(section, kase.materials).empty();
+  if (!study.values.flag("iron_loss")) return false;
+  check_iron_loss(kase, section, study);
+  return true;
+}
+
+Parameter cage_iron_loss_parameter() {
+  return {.name = "iron_loss",
+          .form = Form::flag,
+          .optional = true,
+          .sentence =
+              "Whether iron loss counts; when it is not given, it does where the materials of the cores state "
+              "coefficients."};
+}
+
+IronLoss iron_loss_of(const StudyContext& context, const SlipPoint& p) {
+  const double frequency = p.field.excitation.omega / (2 * pi);
+  return harmonic_iron_loss(context.section, context.mesh, context.kase.materials, p.field.a, frequency,
+                            p.slip * frequency);
+}
+
+SlipRunner::SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options)
+    : context_(context), runner_(context, ends, options), moments_(mmf_moments(context.fields.of(0))) {
+  const WindingData winding = winding_data(context.section, context.kase.machine, context.kase.materials);
+  turns_ = winding.turns_in_series * winding.winding_factor;
+}
+
+std::vector<SlipPoint> SlipRunner::at(const std::vector<CageExcitation>& excitations, double from, double to) {
+  std::vector<SlipPoint> points;
+  for (CageSolution& s : runner_.solve(excitations, from, to)) points.push_back(point_of(std::move(s)));
+  return points;
+}
+
+std::vector<SlipPoint> SlipRunner::at(const CageSupply& supply, const std::vector<double>& slips, double from,
+                                      double to) {
+  std::vector<CageExcitation> excitations;
+  for (double slip : slips) excitations.push_back(excitation_of(supply, slip));
+  return at(excitations, from, to);
+}
+
+SlipPoint SlipRunner::at(const CageExcitation& point, const SlipPoint& near) {
+  context_.progress(0.8);
+  return point_of(runner_.solve(point, near.field));
+}
+
+FieldFrame SlipRunner::frame(const SlipPoint& p, size_t number) {
+  return {context_.name,
+          currents_at_start(context_.section, p.field),
+          runner_.field().instant(p.field),
+          static_cast<double>(number),
+          p.slip,
+          p.field.torque};
+}
+
+SlipPoint SlipRunner::point_of(CageSolution field) const {
+  const Section& section = context_.section;
+  SlipPoint p{field.excitation.slip, std::move(field), 0, {}, {}, {}, {}};
+  const MmfVectors mmf = mmf_vectors(section, moments_, currents_at_start(section, p.field));
+  p.f_s = mmf.stator;
+  p.f_r = mmf.rotor;
+  p.torque_angle = torque_angle(mmf, section.pole_pairs, 0).angle;
+  // λ = N k_w 2 L A, with A at a quarter wave from the phase's axis, where this phasor is twice the wave.
+  p.main_linkage = -j * turns_ * section.length * mean_wave(section, p.field);
+  // A balanced winding's MMF is in proportion to its current, and as far ahead of phase A's axis as the current is.
+  if (std::abs(p.f_s) > 0) p.rotor_current = p.f_r * (p.field.current / p.f_s);
+  return p;
+}
+
+SlipPoint breakdown(SlipRunner& runner, const CageSupply& supply, const std::vector<SlipPoint>& points) {
+  const auto best = std::max_element(points.begin(), points.end(), [](const SlipPoint& a, const SlipPoint& b) {
+    return a.field.torque < b.field.torque;
+  });
+  if (best == points.begin() || best + 1 == points.end()) return *best;
+  SlipPoint last = *best;
+  const auto torque = [&](double log_slip) {
+    last = runner.at(excitation_of(supply, std::exp(log_slip)), last);
+    return last.field.torque;
+  };
+  const SlipPoint &before = *(best - 1), &after = *(best + 1);
+  if (after.slip <= 0) return *best;
+  const Bracket bracket{std::log(after.slip), std::log(best->slip), std::log(before.slip),
+                        after.field.torque,   best->field.torque,   before.field.torque};
+  const Peak peak = search_peak(torque, bracket, 1e-3);
+  if (std::log(last.slip) != peak.at) torque(peak.at);
+  return last;
+}
+
+}  // namespace polepitch

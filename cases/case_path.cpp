@@ -10,6 +10,7 @@
 
 #include "cases/case_tables.h"
 #include "cases/command_line.h"
+#include "cases/read_drawing.h"
 #include "cases/study.h"
 #include "cases/variation_plan.h"
 
@@ -131,7 +132,7 @@ std::optional<CasePath> find_case_path(const TomlNode& root, const TomlNode& nod
   const std::vector<CaseTable> tables = case_tables();
   const CaseTable* table = table_of(tables, path, node_at(root, found.tables));
   const auto varies = [](const std::string& p) {
-    return p != "output" && p.rfind("sweep", 0) != 0 && p.rfind("optimise", 0) != 0;
+    return p != "output" && p.rfind("sweep", 0) != 0 && p.rfind("optimise", 0) != 0 && !p.ends_with(".area");
   };
   if (table == nullptr || !varies(path)) {
     std::vector<std::string> names;
@@ -185,6 +186,8 @@ std::string point_key(const TomlNode& root, const std::string& case_path) {
   if (const TomlNode* files = find(root, "material_files"); files != nullptr && files->array() != nullptr)
     for (const TomlNode& file : *files->array())
       if (file.text() != nullptr) add_file(std::filesystem::path(case_path).parent_path() / *file.text(), text);
+  for (const std::string& drawing : named_drawings(root))
+    add_file(std::filesystem::path(case_path).parent_path() / drawing, text);
   const XXH128_hash_t hash = XXH3_128bits(text.data(), text.size());
   return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
 }

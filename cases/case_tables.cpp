@@ -1,9 +1,12 @@
 #include "cases/case_tables.h"
 
+#include <fmt/format.h>
+
 #include "cases/optimise_plan.h"
 #include "cases/study.h"
 #include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
+#include "geometry/drawn_area.h"
 #include "geometry/machine.h"
 
 namespace polepitch {
@@ -65,6 +68,11 @@ std::vector<CaseTable> case_tables() {
   add_catalogue(tables, "rotor", "type", rotor_catalogue());
   add_catalogue(tables, "rotor.slot", "shape", slot_catalogue());
   tables.push_back({"[rotor.winding]", "rotor.winding", "", "", "The winding of a wound rotor.", winding_parameters()});
+  for (const char* side : {"stator", "rotor"})
+    tables.push_back({fmt::format("[[{}.area]]", side), fmt::format("{}.area", side), "", "",
+                      "What areas of the drawing of a drawn side are; as many tables as wanted "
+                      "([drawings.md](drawings.md)).",
+                      area_parameters()});
   tables.push_back({"[mesh]", "mesh", "", "", "Optional: how fine the mesh is.", mesh_parameters()});
   tables.push_back({"[limits]", "limits", "", "", "Optional: the design's limits, to which results are compared.",
                     limit_parameters()});

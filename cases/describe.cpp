@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
+#include "geometry/drawn_side.h"
+#include "geometry/dxf_reader.h"
 #include "geometry/machine.h"
 #include "geometry/winding.h"
 #include "post/atomic_file.h"
@@ -116,6 +119,20 @@ void describe_masses(Results& results, const Case& kase, const Section& section)
   part("mass_magnets", Side::rotor, Role::magnet);
 }
 
+/// What the reader of a drawing left out; both sides may stand in one file.
+void describe_drawings(Results& results, const Machine& machine) {
+  for (std::string& words : drawn_warnings(machine)) results.warnings.push_back(std::move(words));
+  for (const Block* block : {&machine.stator, &machine.stator_slot, &machine.rotor, &machine.rotor_slot}) {
+    if (block->drawing == nullptr) continue;
+    for (const Diagnostic& d : block->drawing->warnings) {
+      const std::string words = d.place.line > 0 ? fmt::format("{}, line {}: {}", d.place.file, d.place.line, d.message)
+                                                 : fmt::format("{}: {}", d.place.file, d.message);
+      if (std::find(results.warnings.begin(), results.warnings.end(), words) == results.warnings.end())
+        results.warnings.push_back(words);
+    }
+  }
+}
+
 void describe_mesh(Results& results, const Mesh& mesh, int pole_pairs) {
   add(results, "triangles_per_pole", mesh.triangles_per_pole(pole_pairs), "count");
   add(results, "mesh_smallest_angle", mesh.quality.smallest_angle * 180 / pi, "mesh");
@@ -130,6 +147,7 @@ Results describe_machine(const Case& kase, const Section& section, const Mesh& m
   if (kase.machine.winding.present) describe_winding(results, kase, section);
   describe_field_winding(results, kase, section);
   describe_masses(results, kase, section);
+  describe_drawings(results, kase.machine);
   describe_mesh(results, mesh, section.pole_pairs);
   return results;
 }

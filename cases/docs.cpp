@@ -149,10 +149,11 @@ std::string table_text(const CaseTable& table) {
 std::string case_file_reference() {
   std::string text = case_file_opening;
   for (const CaseTable& table : case_tables()) {
-    // Slots are the same on both sides; the reference prints them once.
-    if (table.path == "rotor.slot") continue;
+    // Slots and areas are the same on both sides; the reference prints them once.
+    if (table.path == "rotor.slot" || table.path == "rotor.area") continue;
     CaseTable shown = table;
     if (table.path == "stator.slot") shown.header = "[stator.slot]` or `[rotor.slot]";
+    if (table.path == "stator.area") shown.header = "[[stator.area]]` or `[[rotor.area]]";
     text += table_text(shown);
   }
   return text;

@@ -31,6 +31,7 @@ bool is_result(const std::string& file) {
   const std::string ending = fs::path(file).extension().string();
   if (std::find(kEndings.begin(), kEndings.end(), ending) == kEndings.end()) return false;
   if (belongs_to(file, "description") || file == "section" + ending || file == "mesh" + ending) return true;
+  if (file == "drawing-faults.png") return true;
   const auto& types = study_types();
   return std::any_of(types.begin(), types.end(), [&](const StudyType& t) { return belongs_to(file, t.name); });
 }

@@ -8,6 +8,7 @@
 #include "cases/block_reader.h"
 #include "cases/data_directory.h"
 #include "cases/material_library.h"
+#include "cases/read_drawing.h"
 #include "cases/study.h"
 #include "geometry/catalogue.h"
 #include "post/quantity_list.h"
@@ -98,6 +99,13 @@ std::string starter_case(const std::string& kind) {
   if (std::find(names.begin(), names.end(), kind) == names.end())
     throw UsageError(fmt::format("there is no machine \"{}\" to start from", kind), suggestion(kind, names));
   return read_text_file((machines_directory() / (kind + ".toml")).string());
+}
+
+std::vector<std::pair<std::string, std::string>> starter_drawings(const std::string& kind) {
+  std::vector<std::pair<std::string, std::string>> files;
+  for (const std::string& name : named_drawings(parse_toml(starter_case(kind), kind)))
+    files.emplace_back(name, read_text_file((machines_directory() / name).string()));
+  return files;
 }
 
 }  // namespace polepitch

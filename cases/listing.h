@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace polepitch {
@@ -23,5 +24,8 @@ std::string list_text(const std::vector<ListEntry>& entries);
 
 /// The commented case file of a kind of machine. Throws UsageError for an unknown kind.
 std::string starter_case(const std::string& kind);
+
+/// The drawings that such a case names: file name and content.
+std::vector<std::pair<std::string, std::string>> starter_drawings(const std::string& kind);
 
 }  // namespace polepitch

@@ -18,6 +18,7 @@
 #include "cases/optimise_run.h"
 #include "cases/run_case.h"
 #include "cases/summary_table.h"
+#include "cases/toml_tree.h"
 #include "cases/variation_run.h"
 #include "post/atomic_file.h"
 #include "post/summary_file.h"
@@ -137,9 +138,21 @@ int create(const CommandLine& line) {
     return 0;
   }
   const std::string path = line.output.empty() ? line.topic + ".toml" : line.output;
-  if (std::filesystem::exists(path)) throw FileError(path + " is there already", "choose another name with -o");
+  const auto refuse = [](const std::string& there) {
+    if (std::filesystem::exists(there)) throw FileError(there + " is there already", "choose another name with -o");
+  };
+  refuse(path);
+  std::vector<std::pair<std::string, std::string>> drawings = starter_drawings(line.topic);
+  for (auto& [name, content] : drawings) {
+    name = (std::filesystem::path(path).parent_path() / name).string();
+    if (!std::filesystem::exists(name) || read_text_file(name) != content) refuse(name);
+  }
+  for (const auto& [name, content] : drawings) write_file(name, content);
   write_file(path, text);
-  if (!line.quiet && !line.json) print(fmt::format("wrote {0}; now try: polepitch check {0}\n", path));
+  if (!line.quiet && !line.json) {
+    for (const auto& [name, content] : drawings) print(fmt::format("wrote {}\n", name));
+    print(fmt::format("wrote {0}; now try: polepitch check {0}\n", path));
+  }
   return 0;
 }
 

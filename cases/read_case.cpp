@@ -10,9 +10,11 @@
 #include "cases/case_tables.h"
 #include "cases/material_library.h"
 #include "cases/optimise_plan.h"
+#include "cases/read_drawing.h"
 #include "cases/study.h"
 #include "cases/variation_plan.h"
 #include "geometry/catalogue.h"
+#include "geometry/drawn_area.h"
 
 namespace polepitch {
 namespace {
@@ -27,6 +29,7 @@ struct MaterialUse {
 
 struct Reader {
   const TomlNode& root;
+  std::string path;  // of the case file
   Diagnostics faults;
   std::vector<MaterialUse> uses;
   std::set<std::string> failed_materials;  // their files are at fault, which is told already
@@ -103,6 +106,7 @@ Block read_slot(Reader& reader, const std::string& side, const TomlNode& table, 
   block = read_block(path, node, shape->parameters, {"shape"}, reader.faults);
   block.type = shape->name;
   note_materials(reader, block, shape->parameters);
+  read_drawing(*shape, *node, reader.path, block, reader.faults);
   return block;
 }
 
@@ -135,11 +139,13 @@ void read_side(Reader& reader, const std::string& side, const std::vector<Catalo
   }
   const CatalogueEntry* entry = choose(reader, side, *node, "type", catalogue, fallback);
   if (entry == nullptr) return;
-  std::vector<std::string> others = {"type", "slot"};
+  std::vector<std::string> others = {"type", "slot", "area"};
   if (winding != nullptr) others.push_back("winding");
   block = read_block(side, node, entry->parameters, others, reader.faults);
   block.type = entry->name;
   note_materials(reader, block, entry->parameters);
+  read_drawing(*entry, *node, reader.path, block, reader.faults);
+  for (const Block& area : block.areas) note_materials(reader, area, area_parameters());
   slot = read_slot(reader, side, *node, *entry);
   if (winding != nullptr) *winding = read_rotor_winding(reader, *node, *entry);
 }
@@ -244,7 +250,7 @@ Case read_case(const TomlNode& root, const std::string& path, const std::string&
   kase.path = path;
   kase.name = std::filesystem::path(path).stem().string();
   kase.text = text;
-  Reader reader{root, {}, {}, {}};
+  Reader reader{root, path, {}, {}, {}};
   const Block top = read_block(
       "", &root, case_parameters(),
       {"rating", "machine", "stator", "winding", "rotor", "mesh", "limits", "output", "study", "sweep", "optimise"},

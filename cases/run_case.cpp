@@ -12,11 +12,13 @@
 #include "cases/report.h"
 #include "cases/run_studies.h"
 #include "cases/write_results.h"
+#include "geometry/drawing_faults.h"
 #include "geometry/dxf_writer.h"
 #include "geometry/section.h"
 #include "post/atomic_file.h"
 #include "post/circuit_files.h"
 #include "post/csv_file.h"
+#include "post/figure_drawing.h"
 #include "post/summary_file.h"
 #include "post/usual_ranges.h"
 
@@ -39,6 +41,20 @@ void append(Results& all, const Results& more) {
   append(all.warnings, more.warnings);
 }
 
+/// Draws the section. What is wrong in a drawing is shown in a picture beside the results.
+Section drawn_section(const Case& kase, const std::string& directory) {
+  try {
+    return draw_section(kase.machine);
+  } catch (DrawingError& error) {
+    make_directory(directory);
+    const std::string picture = directory + "/drawing-faults.png";
+    write_picture(draw_faults_figure(*error.drawing, error.faults, kase.title), picture);
+    std::vector<DrawingFault> faults = error.faults;
+    faults.back().diagnostic.hint += "\n  hint: the places are shown in " + picture;
+    throw DrawingError(*error.drawing, std::move(faults));
+  }
+}
+
 }  // namespace
 
 RunReport run_case(const RunRequest& request, Progress& progress) {
@@ -52,7 +68,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   report.directory = request.directory.empty() ? kase.name : request.directory;
 
   // 2. Draw: the winding is laid out, then the smallest sector of both sides as points, curves and regions.
-  const Section section = draw_section(kase.machine);
+  const Section section = drawn_section(kase, report.directory);
   check_studies(kase, section);
   throw_if_interrupted();
 

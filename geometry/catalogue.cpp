@@ -11,7 +11,7 @@ namespace polepitch {
 const std::vector<const SlotType*>& slot_types() {
   static const std::vector<const SlotType*> list = {
       &trapezoidal_slot(),        &rectangular_open_slot(), &round_bottom_slot(), &round_slot(),
-      &closed_trapezoidal_slot(), &closed_round_slot(),     &double_slot(),
+      &closed_trapezoidal_slot(), &closed_round_slot(),     &double_slot(),       &drawn_slot(),
   };
   return list;
 }
@@ -20,6 +20,7 @@ const std::vector<const StatorType*>& stator_types() {
   static const std::vector<const StatorType*> list = {
       &slotted_stator(),
       &slotless_stator(),
+      &drawn_stator(),
   };
   return list;
 }
@@ -28,7 +29,7 @@ const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
       &salient_pole_rotor(), &cylindrical_rotor(), &surface_magnet_rotor(), &buried_flat_rotor(),
       &buried_v_rotor(),     &spoke_rotor(),       &reluctance_rotor(),     &cage_rotor(),
-      &double_cage_rotor(),  &wound_rotor(),       &layers_rotor(),
+      &double_cage_rotor(),  &wound_rotor(),       &layers_rotor(),         &drawn_rotor(),
   };
   return list;
 }

@@ -15,6 +15,8 @@ struct CatalogueEntry {
   std::vector<Parameter> parameters;
   bool takes_slot = false;     // has a [stator.slot] or [rotor.slot] table
   bool takes_winding = false;  // has a [rotor.winding] table
+  bool is_drawn = false;       // names a drawing with `file`
+  bool takes_areas = false;    // has [[stator.area]] or [[rotor.area]] tables, which say what is what in the drawing
 };
 
 const std::vector<CatalogueEntry>& slot_catalogue();

@@ -92,7 +92,7 @@ DamperBars damper_bars(const Machine& machine, const PoleShape& shape) {
 }
 
 std::vector<Parameter> damper_parameters() {
-  return {
+  std::vector<Parameter> table = {
       integer_parameter("damper_bars", 0, 100, "0", "Damper bars in the shoe of a pole; 0 means none."),
       length_parameter("damper_diameter", 0.5, 200, "10", "Diameter of the damper bars."),
       length_parameter("damper_pitch", 0.5, 1000, "20",
@@ -101,6 +101,13 @@ std::vector<Parameter> damper_parameters() {
       length_parameter("damper_opening", 0, 100, "0",
                        "Width of the slot between damper bar and pole face; 0 means a closed slot."),
       material_parameter("damper_material", "copper", "Material of the damper bars and of their rings."),
+  };
+  for (Parameter& p : damper_ring_parameters()) table.push_back(std::move(p));
+  return table;
+}
+
+std::vector<Parameter> damper_ring_parameters() {
+  return {
       {.name = "damper_ring",
        .form = Form::choice,
        .fallback = "all-round",

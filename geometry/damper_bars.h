@@ -17,6 +17,7 @@ struct DamperBars {
 
 DamperBars damper_bars(const Machine& machine, const PoleShape& shape);
 std::vector<Parameter> damper_parameters();
+std::vector<Parameter> damper_ring_parameters();
 /// Bars within the shoe and apart from one another.
 void check_damper_bars(const Machine& machine, double bore_radius, Faults& faults);
 /// Bars, their openings and a branch for each.

@@ -4,10 +4,12 @@
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <optional>
 
 #include <fmt/format.h>
 
 #include "geometry/drawing.h"
+#include "geometry/drawing_faults.h"
 #include "geometry/section.h"
 
 namespace polepitch {
@@ -64,6 +66,19 @@ Symmetry common_symmetry(const std::vector<Symmetry>& parts, int pole_pairs) {
   return {1, 1};
 }
 
+// Faults of both sides' drawings are told together where they are in one file; otherwise the stator's first.
+template <class Check>
+void look_at(Check check, std::optional<DrawingError>& drawn) {
+  try {
+    check();
+  } catch (const DrawingError& error) {
+    if (drawn && drawn->drawing->path != error.drawing->path) return;
+    std::vector<DrawingFault> all = drawn ? drawn->faults : std::vector<DrawingFault>{};
+    all.insert(all.end(), error.faults.begin(), error.faults.end());
+    drawn.emplace(*error.drawing, std::move(all));
+  }
+}
+
 Plan make_plan(const Machine& machine) {
   const StatorType& stator = stator_type(machine.stator);
   const RotorType& rotor = rotor_type(machine.rotor);
@@ -76,8 +91,10 @@ Plan make_plan(const Machine& machine) {
   if (rotor.entry.takes_winding)
     plan.rotor_winding = layout_of(machine, machine.rotor_winding, machine.rotor.values.integer("slots"), faults);
   plan.wound = !plan.winding.sides.empty();
-  stator.check(machine, faults);
-  rotor.check(machine, plan.bore_radius, faults);
+  std::optional<DrawingError> drawn;
+  look_at([&] { stator.check(machine, faults); }, drawn);
+  look_at([&] { rotor.check(machine, plan.bore_radius, faults); }, drawn);
+  if (drawn && faults.empty()) throw *drawn;
   check_gap(machine, plan.bore_radius, plan.rotor_radius, faults);
   if (!faults.empty()) throw InputError(std::move(faults));
   std::vector<Symmetry> parts = {stator.symmetry(machine), rotor.symmetry(machine)};

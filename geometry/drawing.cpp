@@ -114,6 +114,7 @@ std::string rounded_up(double si) {
 }
 
 std::string said(const Block& block, const std::string& name) {
+  if (name == "file") return fmt::format("{}.file = \"{}\"", block.path, block.values.text(name));
   return fmt::format("{}.{} = {}", block.path, name, format_quantity(Kind::length, block.values.number(name), "mm"));
 }
 

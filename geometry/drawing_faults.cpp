@@ -18,22 +18,6 @@ struct LooseEnd {
   bool told = false;
 };
 
-std::string place_words(Point p) {
-  return fmt::format("near ({:.4f}, {:.4f}) mm", p.x * 1e3, p.y * 1e3);
-}
-
-void add(std::vector<DrawingFault>& faults, const DxfDrawing& drawing, FaultKind kind, int part, Point at,
-         const std::string& words, const std::string& hint) {
-  const DxfEntity& entity = drawing.entities[static_cast<std::size_t>(part)];
-  DrawingFault& fault = faults.emplace_back();
-  fault.kind = kind;
-  fault.at = at;
-  fault.diagnostic.place.file = drawing.path;
-  fault.diagnostic.place.line = entity.line;
-  fault.diagnostic.message = fmt::format("{} on layer {} {} {}", entity.type, entity.layer, words, place_words(at));
-  fault.diagnostic.hint = hint;
-}
-
 std::vector<LooseEnd> loose_ends(const Network& network) {
   std::vector<int> uses(network.points.size()), part(network.points.size());
   for (std::size_t i = 0; i < network.curves.size(); ++i)
@@ -57,16 +41,18 @@ void add_loose_ends(std::vector<DrawingFault>& faults, const DxfDrawing& drawing
           (nearest == nullptr || distance(end.at, other.at) < distance(end.at, nearest->at)))
         nearest = &other;
     if (nearest == nullptr) {
-      add(faults, drawing, FaultKind::open_end, end.part, end.at, "ends in the open",
-          "every outline must be closed: join it to its neighbour, or remove it");
+      faults.push_back(drawing_fault(drawing, FaultKind::open_end, end.part, end.at, "ends in the open",
+                                     "every outline must be closed: join it to its neighbour, or remove it"));
       continue;
     }
     nearest->told = true;
-    add(faults, drawing, FaultKind::gap, end.part, end.at,
-        fmt::format("leaves a gap of {:.4g} mm to the {} of line {}", distance(end.at, nearest->at) * 1e3,
-                    drawing.entities[static_cast<std::size_t>(nearest->part)].type,
-                    drawing.entities[static_cast<std::size_t>(nearest->part)].line),
-        fmt::format("join them in the drawing; ends within {:.3g} mm count as one", snap * 1e3));
+    faults.push_back(
+        drawing_fault(drawing, FaultKind::gap, end.part, end.at,
+                      fmt::format("leaves a gap of {:.4g} mm to the {} of line {}", distance(end.at, nearest->at) * 1e3,
+                                  drawing.entities[static_cast<std::size_t>(nearest->part)].type,
+                                  drawing.entities[static_cast<std::size_t>(nearest->part)].line),
+                      fmt::format("join them in the drawing; ends within {:.3g} mm count as one", snap * 1e3)));
+    faults.back().other = nearest->part;
   }
 }
 
@@ -77,14 +63,48 @@ void add_pairs(std::vector<DrawingFault>& faults, const DxfDrawing& drawing, con
     const int part = std::max(pair.first, pair.second), other = std::min(pair.first, pair.second);
     if (kind == FaultKind::drawn_twice && !told.insert({other, part}).second) continue;
     const DxfEntity& entity = drawing.entities[static_cast<std::size_t>(other)];
-    add(faults, drawing, kind, part, pair.at,
-        fmt::format("{} the {} of line {}", kind == FaultKind::crossing ? "crosses" : "lies on", entity.type,
-                    entity.line),
-        kind == FaultKind::crossing ? "end both where they meet" : "remove one of the two");
+    faults.push_back(
+        drawing_fault(drawing, kind, part, pair.at,
+                      fmt::format("{} the {} of line {}", kind == FaultKind::crossing ? "crosses" : "lies on",
+                                  entity.type, entity.line),
+                      kind == FaultKind::crossing ? "end both where they meet" : "remove one of the two"));
+    faults.back().other = other;
   }
 }
 
+std::vector<Diagnostic> diagnostics_of(const std::vector<DrawingFault>& faults) {
+  std::vector<Diagnostic> list;
+  for (const DrawingFault& fault : faults) list.push_back(fault.diagnostic);
+  return list;
+}
+
 }  // namespace
+
+DrawingError::DrawingError(const DxfDrawing& drawn, std::vector<DrawingFault> found)
+    : Error(ExitCode::geometry, diagnostics_of(found)),
+      drawing(std::make_shared<DxfDrawing>(drawn)),
+      faults(std::move(found)) {}
+
+std::string place_words(Point p) {
+  return fmt::format("near ({:.4f}, {:.4f}) mm", p.x * 1e3, p.y * 1e3);
+}
+
+DrawingFault drawing_fault(const DxfDrawing& drawing, FaultKind kind, int part, Point at, const std::string& words,
+                           const std::string& hint) {
+  DrawingFault fault;
+  fault.kind = kind;
+  fault.at = at;
+  fault.part = part;
+  fault.diagnostic.place.file = drawing.path;
+  fault.diagnostic.message = fmt::format("{} {}", words, place_words(at));
+  fault.diagnostic.hint = hint;
+  if (part >= 0) {
+    const DxfEntity& entity = drawing.entities[static_cast<std::size_t>(part)];
+    fault.diagnostic.place.line = entity.line;
+    fault.diagnostic.message = fmt::format("{} on layer {} ", entity.type, entity.layer) + fault.diagnostic.message;
+  }
+  return fault;
+}
 
 std::vector<DrawingFault> drawing_faults(const DxfDrawing& drawing, double snap) {
   std::vector<DrawingFault> faults;

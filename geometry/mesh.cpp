@@ -5,43 +5,42 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <mutex>
 #include <optional>
 #include <set>
 
+#include "geometry/gmsh_session.h"
 #include "geometry/size_field.h"
 #include "geometry/size_map.h"
 
 namespace polepitch {
 namespace {
 
-/// Gmsh's global state: one user at a time, always finalised.
-class GmshSession {
- public:
-  GmshSession() : lock_(mutex()) {
-    gmsh::initialize(0, nullptr, false);
-    gmsh::option::setNumber("General.Terminal", 0);
-    gmsh::option::setNumber("General.Verbosity", 0);
-    gmsh::option::setNumber("General.NumThreads", 1);
-    gmsh::option::setNumber("Mesh.Algorithm", 6);  // frontal Delaunay
-    gmsh::option::setNumber("Mesh.MeshSizeExtendFromBoundary", 0);
-    gmsh::option::setNumber("Mesh.MeshSizeFromPoints", 0);
-    gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", 0);
-    gmsh::option::setNumber("Mesh.SecondOrderLinear", 0);
-    gmsh::option::setNumber("Mesh.HighOrderOptimize", 0);
-    gmsh::option::setNumber("Mesh.RandomSeed", 1);
-  }
-  ~GmshSession() { gmsh::finalize(); }
-  GmshSession(const GmshSession&) = delete;
-  GmshSession& operator=(const GmshSession&) = delete;
+std::mutex& gmsh_mutex() {
+  static std::mutex m;
+  return m;
+}
 
- private:
-  static std::mutex& mutex() {
-    static std::mutex m;
-    return m;
-  }
-  std::lock_guard<std::mutex> lock_;
-};
+}  // namespace
+
+GmshSession::GmshSession() : lock_(gmsh_mutex()) {
+  gmsh::initialize(0, nullptr, false);
+  gmsh::option::setNumber("General.Terminal", 0);
+  gmsh::option::setNumber("General.Verbosity", 0);
+  gmsh::option::setNumber("General.NumThreads", 1);
+  gmsh::option::setNumber("Mesh.Algorithm", 6);  // frontal Delaunay
+  gmsh::option::setNumber("Mesh.MeshSizeExtendFromBoundary", 0);
+  gmsh::option::setNumber("Mesh.MeshSizeFromPoints", 0);
+  gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", 0);
+  gmsh::option::setNumber("Mesh.SecondOrderLinear", 0);
+  gmsh::option::setNumber("Mesh.HighOrderOptimize", 0);
+  gmsh::option::setNumber("Mesh.RandomSeed", 1);
+}
+
+GmshSession::~GmshSession() {
+  gmsh::finalize();
+}
+
+namespace {
 
 struct SideModel {
   std::vector<int> curves, surfaces;  // Gmsh tags, by our index

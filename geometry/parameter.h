@@ -4,6 +4,7 @@
 
 #include <limits>
 #include <map>
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -60,6 +61,8 @@ class Values {
   std::map<std::string, Value> values_;
 };
 
+struct DxfDrawing;
+
 /// One table of the case file: its type (where it has one: rotor, slot, study …), values, path ("rotor.slot") and
 /// place.
 struct Block {
@@ -68,6 +71,8 @@ struct Block {
   Values values;
   Place place;
   bool present = false;
+  std::shared_ptr<const DxfDrawing> drawing = nullptr;  // of the file that the table names
+  std::vector<Block> areas = {};                        // [[….area]]: what the areas of the drawing are
 };
 
 /// The name of `names` that `name` was probably meant to be; "" when none is near.

@@ -7,6 +7,7 @@ namespace polepitch {
 
 const StatorType& slotted_stator();
 const StatorType& slotless_stator();
+const StatorType& drawn_stator();
 
 const RotorType& salient_pole_rotor();
 const RotorType& cage_rotor();
@@ -19,5 +20,6 @@ const RotorType& buried_flat_rotor();
 const RotorType& buried_v_rotor();
 const RotorType& spoke_rotor();
 const RotorType& reluctance_rotor();
+const RotorType& drawn_rotor();
 
 }  // namespace polepitch

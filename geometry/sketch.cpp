@@ -46,19 +46,6 @@ std::string parts_of(const Sketch& sketch, const Network& network, const Loop& l
       "change the dimensions of these parts so that they fit together");
 }
 
-// The face that holds each group's outline; −1 when it lies in the open.
-int host_of(const Network& network, const std::vector<Loop>& loops, const Loop& outline) {
-  const int c = outline.curves[0] < 0 ? -1 - outline.curves[0] : outline.curves[0];
-  const Point p = network.points[network.curves[c].start];
-  int best = -1;
-  for (int f = 0; f < static_cast<int>(loops.size()); ++f) {
-    if (loops[f].area <= 0 || loops[f].group == outline.group) continue;
-    if (best >= 0 && loops[f].area >= loops[best].area) continue;
-    if (encloses(network, loops[f], p)) best = f;
-  }
-  return best;
-}
-
 }  // namespace
 
 int add_part(Sketch& sketch, std::string name) {
@@ -108,6 +95,18 @@ void add_empty_label(Sketch& sketch, std::string name, Point seed) {
   region.name = std::move(name);
   region.seed = seed;
   sketch.labels.push_back({std::move(region), true});
+}
+
+int host_of(const Network& network, const std::vector<Loop>& loops, const Loop& outline) {
+  const int c = outline.curves[0] < 0 ? -1 - outline.curves[0] : outline.curves[0];
+  const Point p = network.points[network.curves[c].start];
+  int best = -1;
+  for (int f = 0; f < static_cast<int>(loops.size()); ++f) {
+    if (loops[f].area <= 0 || loops[f].group == outline.group) continue;
+    if (best >= 0 && loops[f].area >= loops[best].area) continue;
+    if (encloses(network, loops[f], p)) best = f;
+  }
+  return best;
 }
 
 Arrangement arrange(const Sketch& sketch, double tolerance) {

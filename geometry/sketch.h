@@ -72,5 +72,7 @@ struct Loop {
 };
 std::vector<Loop> trace_loops(const Network& network);
 bool encloses(const Network& network, const Loop& loop, Point p);
+/// The loop (of area > 0) inside which an outline of another group lies; −1 when it lies in the open.
+int host_of(const Network& network, const std::vector<Loop>& loops, const Loop& outline);
 
 }  // namespace polepitch

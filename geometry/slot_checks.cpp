@@ -39,7 +39,8 @@ bool depth_fits(const SlotSite& site, const SlotOutline& outline, Faults& faults
   }
   const double core = site.direction * (site.floor_radius - site.radius);
   if (deepest <= core - least_yoke) return true;
-  const double value = site.block->values.number(outline.depth_parameter);
+  const bool drawn = outline.depth_parameter == "file";
+  const double value = drawn ? 0 : site.block->values.number(outline.depth_parameter);
   const double room = value - (deepest - (core - least_yoke));
   add_fault(
       faults, *site.block, outline.depth_parameter,

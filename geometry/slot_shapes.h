@@ -14,6 +14,7 @@ const SlotType& round_bottom_slot();
 const SlotType& round_slot();
 const SlotType& closed_round_slot();
 const SlotType& double_slot();
+const SlotType& drawn_slot();
 
 /// Half widths of a body between two depths, from width_top and width_bottom or from tooth_width.
 struct BodyWidths {

@@ -28,7 +28,7 @@ void draw_half(SideDrawing& drawing, const SlotSite& site, const SlotOutline& ou
       continue;
     }
     const Point centre = turned(local_point(site, b.centre_depth, hand * b.centre_half), axis);
-    add_arc(drawing.sketch, from, to, centre, hand * site.direction < 0, part);
+    add_arc(drawing.sketch, from, to, centre, (hand * site.direction < 0) != b.hollow, part);
   }
 }
 
@@ -51,7 +51,7 @@ double half_width(const SlotOutline& outline, double depth) {
     if (p[i].arc) {
       const double r = std::hypot(p[i].depth - p[i].centre_depth, p[i].half - p[i].centre_half);
       const double d = depth - p[i].centre_depth;
-      return p[i].centre_half + std::sqrt(std::max(r * r - d * d, 0.0));
+      return p[i].centre_half + (p[i].hollow ? -1 : 1) * std::sqrt(std::max(r * r - d * d, 0.0));
     }
     const double height = p[i].depth - p[i - 1].depth;
     if (height <= 0) return std::max(p[i - 1].half, p[i].half);

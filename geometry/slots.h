@@ -26,6 +26,7 @@ struct OutlinePoint {
   std::string parameter;
   bool arc = false;
   double centre_depth = 0, centre_half = 0;
+  bool hollow = false;  // the arc bends into the slot and runs the other way
 };
 
 struct SlotOutline {

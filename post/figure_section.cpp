@@ -163,11 +163,26 @@ std::vector<LegendEntry> legend_entries(const Section& section) {
   return entries;
 }
 
+// Of the stator's parts, without air that a drawn core of any outline may have around it.
+double core_radius(const Section& section) {
+  const SideSection& side = section.sides[0];
+  double r = 0;
+  for (const Region& region : section.regions) {
+    if (region.side != Side::stator || region.role == Role::air || region.loops.empty()) continue;
+    for (int entry : region.loops.front()) {
+      const Curve& curve = side.curves[static_cast<std::size_t>(entry < 0 ? -1 - entry : entry)];
+      const Point& p = side.points[static_cast<std::size_t>(curve.start)];
+      r = std::max(r, std::hypot(p.x, p.y));
+    }
+  }
+  return r;
+}
+
 std::vector<std::string> dimension_lines(const Section& section) {
   const double mm = 1e3, shaft = section.sides[1].far_radius;
   std::vector<std::string> lines{fmt::format("poles  {}", 2 * section.pole_pairs)};
   if (section.winding.slots > 0) lines.push_back(fmt::format("slots  {}", section.winding.slots));
-  lines.push_back(fmt::format("outer diameter  {:.4g} mm", 2 * mm * outer_radius(section)));
+  lines.push_back(fmt::format("outer diameter  {:.4g} mm", 2 * mm * core_radius(section)));
   lines.push_back(fmt::format("bore diameter  {:.5g} mm", 2 * mm * section.bore_radius));
   lines.push_back(fmt::format("rotor diameter  {:.5g} mm", 2 * mm * section.rotor_radius));
   lines.push_back(fmt::format("smallest gap  {:.3g} mm", mm * section.gap()));

@@ -58,6 +58,9 @@ ReadyCase::ReadyCase(const std::string& name, const std::vector<std::string>& le
   request.case_path = directory_ / (name + ".toml");
   request.directory = directory_ / "out";
   write_text(request.case_path, without_studies(read_text_file(kMachines + "/" + name + ".toml"), left_out));
+  for (const auto& file : std::filesystem::directory_iterator(kMachines))
+    if (file.path().extension() == ".dxf")
+      std::filesystem::copy(file.path(), std::filesystem::path(directory_.path()) / file.path().filename());
   Progress progress(false);
   report_ = run_case(request, progress);
 }

@@ -167,5 +167,45 @@ TEST(ReadyRotors, DamperGenerator) {
                  4 * 200 * flux / run.value("description", "R_field"), 0.8, 1.3, "field winding's L/R");
 }
 
+/// Amplitude of the fundamental of a parallel magnet of uneven height: at each angle the flux crosses magnet and gap
+/// along the radius, Br cos θ · h/(h + mu_r δ'), and keeps B r; δ' is the gap with Carter's factor (common practice:
+/// magnetic circuit). Nothing between the magnets.
+double arched_magnet_field(double b_rem, double mu_r) {
+  const double core = 39.5, centre = 12, face = 32.2, half = 16, bore = 45, mean = 44.6;  // mm, as drawn
+  const double smallest = 0.8 + 4.7 / mu_r, kc = carter(pi * 90 / 36, 2, smallest);
+  const int steps = 2000;
+  double sum = 0;
+  for (int i = 0; i < steps; ++i) {
+    const double angle = (i + 0.5) / steps * pi / 6;
+    const double outer = centre * std::cos(angle) + std::sqrt(face * face - std::pow(centre * std::sin(angle), 2));
+    if (outer * std::sin(angle) > half) continue;
+    const double h = outer - core, slotted = kc * (h / mu_r + bore - outer) - h / mu_r;
+    sum += b_rem * std::cos(angle) * h / (h + mu_r * slotted) * (core + outer) / 2 / mean * std::cos(3 * angle) * 3 *
+           pi / 6 / steps;
+  }
+  return 4 / pi * sum;
+}
+
+TEST(ReadyCases, DrawnMotor) {
+  const ReadyCase run("drawn-motor");
+  run.expect_whole();
+  run.expect_lesson();
+  // 36 slots, 6 poles: q = 2, span 5 of 6; 12 coils of 7 turns a phase.
+  const double turns = expect_winding(run, 2, 5.0 / 6, 12 * 7.0);
+  const double b = arched_magnet_field(remanence, 1.05);
+  // Band: the remanence along the circumference, which the circuit leaves out, brings flux from the sides to the
+  // middle, at most h/r = 11 % of it; some of it leaves through the sides.
+  expect_by_hand(run.value("operating-point", "B_r1"), b, 0.95, 1.08, "arched magnet");
+  const double lambda = linkage(b, 0.0446, 0.06, 3, turns);
+  expect_by_hand(run.value("operating-point", "lambda_d"), lambda, 0.94, 1.08, "linkage of the magnets");
+  expect_by_hand(run.value("torque-angle", "torque_mean"), 4.5 * lambda * 11 * std::sqrt(2.0), 0.92, 1.08,
+                 "torque of linkage and q-axis current");
+  const double gap = (0.8 + 4.7 / 1.05) * 1e-3;
+  const double x =
+      2 * pi * 150 * magnetising_inductance(0.06, 0.0446, turns, 3, carter(pi * 0.09 / 36, 2e-3, gap) * gap);
+  // The gap grows towards the magnet's sides and between the magnets.
+  expect_by_hand(run.value("reactances", "X_ad"), x, 0.75, 1.02, "X_ad of the magnetic gap");
+}
+
 }  // namespace
 }  // namespace polepitch

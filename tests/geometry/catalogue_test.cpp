@@ -66,6 +66,7 @@ TEST(Catalogue, TablesAreSound) {
 
 TEST(Catalogue, EverySlotShapeInStatorAndRotor) {
   for (const CatalogueEntry& entry : slot_catalogue()) {
+    if (entry.is_drawn) continue;  // needs a file: tests/cases/drawn_side_test.cpp
     MachineTexts texts = cage_texts();
     texts.stator["slots"] = "36";
     texts.slot_type = texts.rotor_slot_type = entry.name;
@@ -91,7 +92,7 @@ TEST(Catalogue, EveryRotorDraws) {
     types.push_back(texts.rotor_type);
   }
   for (const CatalogueEntry& entry : rotor_catalogue())
-    EXPECT_NE(std::find(types.begin(), types.end(), entry.name), types.end()) << entry.name;
+    EXPECT_TRUE(entry.is_drawn || std::find(types.begin(), types.end(), entry.name) != types.end()) << entry.name;
 }
 
 TEST(Catalogue, EveryStatorAtItsBounds) {
@@ -154,7 +155,9 @@ TEST(Catalogue, RandomMachinesDrawOrAreRefused) {
     MachineTexts texts = rotors[i % rotors.size()];
     if (texts.rotor_type == "cage") {
       const auto& shapes = slot_catalogue();
-      texts.rotor_slot_type = shapes[random() % shapes.size()].name;
+      const auto count = static_cast<std::size_t>(
+          std::count_if(shapes.begin(), shapes.end(), [](const CatalogueEntry& e) { return !e.is_drawn; }));
+      texts.rotor_slot_type = shapes[random() % count].name;  // drawn ones stand last
       texts.rotor_slot = slot_texts(texts.rotor_slot_type, true);
     }
     vary(texts.slot);

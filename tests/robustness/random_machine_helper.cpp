@@ -169,7 +169,12 @@ const CatalogueEntry& named(const std::vector<CatalogueEntry>& catalogue, const 
 /// A slot of any shape that is about as wide and high as `pitch` and `depth` (mm) allow.
 TomlNode drawn_slot(double pitch, double depth, Dice& dice) {
   TomlNode slot{TomlNode::Table{}, {}};
-  const CatalogueEntry& shape = dice.of(slot_catalogue());
+  static const std::vector<CatalogueEntry> shapes = [] {
+    std::vector<CatalogueEntry> list = slot_catalogue();
+    std::erase_if(list, [](const CatalogueEntry& e) { return e.is_drawn; });  // those need a file
+    return list;
+  }();
+  const CatalogueEntry& shape = dice.of(shapes);
   entry(slot, "shape") = text_node(shape.name);
   for (const Parameter& p : shape.parameters) {
     double size = 0;

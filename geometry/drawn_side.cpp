@@ -1,0 +1,254 @@
+// Stator and rotor from a drawing: their parameters, checks, and place in the machine.
+#include "geometry/drawn_side.h"
+
+#include <cmath>
+#include <numbers>
+
+#include <fmt/format.h>
+
+#include "geometry/damper_bars.h"
+#include "geometry/side_types.h"
+
+namespace polepitch {
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+const Block& block_of(const Machine& machine, Side side) {
+  return side == Side::stator ? machine.stator : machine.rotor;
+}
+
+double rotor_radius(const Machine& machine, double bore) {
+  return bore - machine.rotor.values.number("air_gap");
+}
+
+// What is drawn must reach the gap surface that the case states.
+void check_reach(const DrawnSide& side, const Block& block, Faults& faults) {
+  const bool stator = side.side == Side::stator;
+  const double found = stator ? side.smallest_radius() : side.largest_radius();
+  if (std::abs(found - side.surface) <= 5 * side.snap) return;
+  const char* key = stator ? "bore_diameter" : "air_gap";
+  faults.push_back(
+      {block.values.place(key),
+       fmt::format("{}.{} puts the surface at the gap to the radius {:.6g} mm, but the drawn {} reaches to {:.6g} mm",
+                   block.path, key, side.surface * 1e3, block.path, found * 1e3),
+       stator ? fmt::format("bore_diameter = \"{:.6g} mm\" is that of the drawing; the machine's axis is its origin",
+                            2e3 * found)
+              : fmt::format("{:.6g} mm is the gap of the drawing; the machine's axis is its origin",
+                            (side.surface + block.values.number("air_gap") - found) * 1e3)});
+}
+
+}  // namespace
+
+DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
+  const Block& block = block_of(machine, which);
+  DrawnSide side;
+  side.side = which;
+  side.drawing = block.drawing.get();
+  side.snap = block.values.number("snap");
+  side.poles = 2 * machine.pole_pairs();
+  side.surface = which == Side::stator ? bore_radius(machine) : rotor_radius(machine, bore_radius(machine));
+  const std::size_t before = faults.size();
+  side.rules = area_rules(machine, block, faults);
+  if (!trace_side(side, block, faults)) return side;
+  check_reach(side, block, faults);
+  if (which == Side::rotor) {
+    const double pitch = 2 * pi / side.poles;
+    side.axis = block.values.has("axis") ? block.values.number("axis") : side.joints ? side.first_angle + pitch / 2 : 0;
+  }
+  if (faults.size() > before) return side;
+  Faults own;
+  assign_roles(side, own);
+  faults.insert(faults.end(), own.begin(), own.end());
+  if (!own.empty()) return side;
+  gather_units(side);
+  if (which == Side::rotor || !machine.winding.present) return side;
+  const int slots = block.values.integer("slots"), layers = machine.winding.values.integer("layers");
+  if (count_coil_sides(side) < slots * layers) gather_units(side, true);
+  number_slots(side, slots, layers, block, faults);
+  return side;
+}
+
+namespace {
+
+// ---- stator
+
+int slots(const Block& stator) {
+  return stator.values.integer("slots");
+}
+
+void check_stator(const Machine& machine, Faults& faults) {
+  const DrawnSide side = drawn_side(machine, Side::stator, faults);
+  if (faults.empty()) drawn_symmetry(side, machine.stator);
+}
+
+// Sectors whose edges cut no coil side.
+Symmetry stator_symmetry(const Machine& machine) {
+  Faults none;
+  const DrawnSide side = drawn_side(machine, Side::stator, none);
+  double angle = 0;
+  const Symmetry found = drawn_symmetry(side, machine.stator);
+  return free_edge(side, 0, angle) ? Symmetry{found.sectors, 0} : Symmetry{1, 1};
+}
+
+void draw_stator(const Plan& plan, SideDrawing& drawing) {
+  Faults none;
+  const DrawnSide side = drawn_side(*plan.machine, Side::stator, none);
+  double turn = 0, edge = side.first_angle;
+  if (!side.slot_angles.empty()) {
+    turn = plan.winding.slot_angle(0) - side.slot_angles[0];
+    free_edge(side, side.slot_angles[0] - pi / static_cast<double>(side.slot_angles.size()), edge);
+  }
+  drawing.start_angle = edge + turn;
+  draw_sector(plan, side, turn, drawing);
+}
+
+// ---- rotor
+
+void check_rotor(const Machine& machine, double bore, Faults& faults) {
+  const double radius = rotor_radius(machine, bore);
+  if (radius <= 0) {
+    add_fault(faults, machine.rotor, "air_gap",
+              fmt::format("leaves no rotor in the bore, {} in diameter", millimetres(2 * bore)),
+              fmt::format("less than {}", rounded_down(bore)));
+    return;
+  }
+  const std::size_t before = faults.size();
+  const DrawnSide side = drawn_side(machine, Side::rotor, faults);
+  if (faults.size() == before) drawn_symmetry(side, machine.rotor);
+}
+
+Symmetry rotor_symmetry(const Machine& machine) {
+  Faults none;
+  const DrawnSide side = drawn_side(machine, Side::rotor, none);
+  double angle = 0;
+  return free_edge(side, side.axis, angle) ? drawn_symmetry(side, machine.rotor) : Symmetry{1, 1};
+}
+
+void draw_rotor(const Plan& plan, SideDrawing& drawing) {
+  Faults none;
+  const DrawnSide side = drawn_side(*plan.machine, Side::rotor, none);
+  double edge = 0;
+  free_edge(side, side.axis - pi / side.poles, edge);
+  drawing.start_angle = edge - side.axis;
+  draw_sector(plan, side, -side.axis, drawing);
+}
+
+Parameter angle_parameter(const char* name, const char* sentence) {
+  Parameter p = number_parameter(name, -360, 360, "", sentence);
+  p.kind = Kind::angle;
+  p.unit = "deg";
+  p.optional = true;
+  return p;
+}
+
+std::vector<Parameter> with_file(std::vector<Parameter> own) {
+  std::vector<Parameter> table = drawing_file_parameters();
+  for (Parameter& p : own) table.push_back(std::move(p));
+  for (Parameter& p : drawn_side_parameters()) table.push_back(std::move(p));
+  return table;
+}
+
+}  // namespace
+
+std::vector<std::string> drawn_warnings(const Machine& machine) {
+  if (machine.stator.type != "drawing" || !machine.winding.present) return {};
+  Faults none;
+  const DrawnSide side = drawn_side(machine, Side::stator, none);
+  const int sectors = drawn_symmetry(side, machine.stator).sectors, slots = static_cast<int>(side.slot_angles.size());
+  const int belts = 2 * machine.pole_pairs() * machine.winding.values.integer("phases");
+  if (sectors % slots == 0 || sectors % belts == 0) return {};
+  return {fmt::format(
+      "the drawn stator repeats {} times round the axis, not with each of its {} slots or {} phase belts: means "
+      "over rotor positions and cogging span one belt, or one step of slots and poles, and miss how the "
+      "others differ",
+      sectors, slots, belts)};
+}
+
+std::vector<Parameter> drawing_file_parameters() {
+  const Parameter file{
+      .name = "file",
+      .form = Form::text,
+      .sentence = "The drawing (drawings.md): DXF, or faces as STEP or BREP; the path is relative to the case file."};
+  const Parameter unit{
+      .name = "unit",
+      .form = Form::choice,
+      .fallback = "declared",
+      .choices = {"declared", "mm", "cm", "m", "inch"},
+      .sentence = "Unit of the drawing's coordinates: the one that it declares ($INSUNITS), or this one."};
+  const Parameter layers{
+      .name = "layers",
+      .form = Form::text_list,
+      .optional = true,
+      .sentence = "Layers whose lines are taken; all when it is not given. * stands for any letters.",
+      .hint = "layers = [\"ROTOR*\"]"};
+  return {file, unit, layers,
+          length_parameter("snap", 1e-6, 1, "0.001", "Ends of lines that are nearer than this count as one point."),
+          length_parameter("tolerance", 1e-6, 1, "0.001",
+                           "Largest distance between a spline or ellipse and the arcs that it is drawn as.")};
+}
+
+std::vector<Parameter> drawn_side_parameters() {
+  Parameter copies =
+      integer_parameter("copies", 1, 500, "",
+                        "How often what is drawn repeats round the axis; found from its edges when it is "
+                        "not given.");
+  copies.optional = true;
+  Parameter symmetry = integer_parameter("symmetry", 1, 500, "",
+                                         "Sectors that are equal but for the sign of their sources: the drawing is "
+                                         "checked against it; found when it is not given.");
+  symmetry.optional = true;
+  return {copies, symmetry};
+}
+
+const StatorType& drawn_stator() {
+  static const StatorType type = [] {
+    CatalogueEntry entry{"drawing",
+                         "Stator from a drawing of its slot pitch, a sector of it or the whole; [[stator.area]] tables "
+                         "say what its areas are.",
+                         with_file({
+                             length_parameter("bore_diameter", 5, 20000, "",
+                                              "Inner diameter of the drawn core; what the drawing holds inside is left "
+                                              "out."),
+                             integer_parameter("slots", 2, 500, "", "Number of slots round the axis."),
+                             angle_parameter("first_slot",
+                                             "Angle in the drawing near which the winding's first slot lies; the first "
+                                             "one that is drawn when it is not given."),
+                         })};
+    entry.is_drawn = entry.takes_areas = true;
+    return StatorType{entry, slots, check_stator, stator_symmetry, draw_stator};
+  }();
+  return type;
+}
+
+const RotorType& drawn_rotor() {
+  static const RotorType type = [] {
+    Parameter height = optional_length("ring_height", 0.1, 1000, "Radial height of an end ring of a cage."),
+              width = optional_length("ring_width", 0.1, 1000, "Axial width of an end ring of a cage."),
+              mean = optional_length("ring_mean_diameter", 1, 20000, "Mean diameter of an end ring of a cage.");
+    CatalogueEntry entry{
+        "drawing",
+        "Rotor from a drawing of a pole, a sector of it or the whole; [[rotor.area]] tables say what "
+        "its areas are.",
+        with_file({
+            length_parameter("air_gap", 0.05, 200, "",
+                             "Smallest air gap, between the drawn rotor and the bore; what the drawing "
+                             "holds outside of the rotor is left out."),
+            angle_parameter("axis",
+                            "Angle in the drawing of a north pole's axis, which becomes the d-axis; the "
+                            "middle of the first pole of a drawn sector, or the x axis, when it is not "
+                            "given."),
+            integer_parameter("field_parallel_paths", 1, 100, "1", "Parallel paths of the field winding."),
+            height,
+            width,
+            mean,
+        })};
+    for (Parameter& p : damper_ring_parameters()) entry.parameters.push_back(std::move(p));
+    entry.is_drawn = entry.takes_areas = true;
+    return RotorType{entry, rotor_radius, check_rotor, rotor_symmetry, draw_rotor};
+  }();
+  return type;
+}
+
+}  // namespace polepitch

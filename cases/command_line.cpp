@@ -23,6 +23,8 @@ constexpr const char* footer = R"(Examples:
   polepitch run motor.toml -o out --jobs 2 --json
   polepitch sweep motor.toml --csv       every point of the case's [sweep]; run it again to go on
   polepitch optimise motor.toml          the best design within the bounds of the case's [optimise]
+  polepitch animate motor.toml --study slip   its moving field as a GIF
+  polepitch compare thin thick                two runs side by side, in comparison.html too
   polepitch list slots                   what can stand in a case file
   polepitch docs case-file               every parameter with unit, range, default and meaning
   polepitch docs material-file           what a material file of your own holds, and its B-H table as CSV
@@ -94,6 +96,42 @@ void add_sweep_commands(CLI::App& app, CommandLine& line) {
       ->capture_default_str();
 }
 
+/// "1280x768" into width and height.
+std::string read_size(std::string& text, CommandLine& line) {
+  int length = 0;
+  const bool read = std::sscanf(text.c_str(), "%5dx%5d%n", &line.width, &line.height, &length) == 2;
+  const auto fits = [](int side) { return side >= 160 && side <= 4096; };
+  if (read && length == static_cast<int>(text.size()) && fits(line.width) && fits(line.height)) return "";
+  return "\"" + text + "\" is no size; write WIDTHxHEIGHT in pixels from 160 to 4096, like 1280x768";
+}
+
+void add_animate_command(CLI::App& app, CommandLine& line) {
+  CLI::App* animate = app.add_subcommand("animate", "Draw a study's moving field as a GIF or as numbered pictures");
+  animate->add_option("CASE", line.case_path, "Case file (TOML)")->required();
+  animate->add_option("-o,--output", line.output, "GIF file or, with --png, directory; default: CASE-STUDY, here")
+      ->check(refuse_empty);
+  animate->add_option("--study", line.study, "Name of the study; default: the first that keeps fields")
+      ->check(refuse_empty);
+  animate->add_option("--frames", line.frames, "Frames, as far as the study has points")
+      ->check(CLI::Range(2, 240))
+      ->capture_default_str();
+  animate->add_option("--size", "Pixels, WIDTHxHEIGHT; default: 1280x768")
+      ->check(CLI::Validator([&line](std::string& text) { return read_size(text, line); }, ""));
+  animate->add_option("--pause", line.milliseconds, "Milliseconds a frame of the GIF")
+      ->check(CLI::Range(20, 10000))
+      ->capture_default_str();
+  animate->add_flag("--png", line.series, "frame_000.png, frame_001.png … instead of a GIF");
+  animate->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
+}
+
+void add_compare_command(CLI::App& app, CommandLine& line) {
+  CLI::App* compare = app.add_subcommand("compare", "Results of several runs side by side, with their differences");
+  compare->add_option("DIR", line.inputs, "Directories that polepitch run has written")->required()->expected(2, 12);
+  compare->add_option("-o,--output", line.output, "Page to write, an HTML file; default: comparison.html, here")
+      ->check(refuse_empty);
+  compare->add_flag("--charts", line.charts, "Print every curve of the runs in characters too");
+}
+
 void add_commands(CLI::App& app, CommandLine& line) {
   CLI::App* run = app.add_subcommand("run", "Solve the studies of a case file and write the results");
   CLI::App* check = app.add_subcommand("check", "Read, lay out, draw, mesh and describe, without solving a field");
@@ -106,6 +144,8 @@ void add_commands(CLI::App& app, CommandLine& line) {
       ->check(refuse_empty);
   run->add_option("--jobs", line.jobs, "Worker threads")->check(CLI::Range(1, 1024))->capture_default_str();
   add_sweep_commands(app, line);
+  add_animate_command(app, line);
+  add_compare_command(app, line);
   CLI::App* create = app.add_subcommand("new", "Write a commented case file that runs, to start from");
   create->add_option("KIND", line.topic, "Kind of machine; `polepitch list machines` names them")->required();
   create->add_option("-o,--output", line.output, "File to write; - is standard output; default: KIND.toml")
@@ -123,6 +163,8 @@ Command chosen(const CLI::App& app) {
   if (name == "sweep") return Command::sweep;
   if (name == "merge") return Command::merge;
   if (name == "optimise") return Command::optimise;
+  if (name == "animate") return Command::animate;
+  if (name == "compare") return Command::compare;
   if (name == "new") return Command::create;
   return name == "list" ? Command::list : Command::docs;
 }
@@ -160,6 +202,10 @@ CommandLine parse_command_line(int argc, const char* const* argv) {
     return line;
   }
   line.command = chosen(app);
+  if (line.command == Command::animate && !line.series && !line.output.empty() &&
+      std::filesystem::path(line.output).extension() != ".gif")
+    throw UsageError("\"" + line.output + "\" does not end in .gif",
+                     "animations are GIF files; for a directory of numbered pictures add --png");
   return line;
 }
 

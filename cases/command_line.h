@@ -6,18 +6,22 @@
 
 namespace polepitch {
 
-enum class Command { run, check, sweep, merge, optimise, create, list, docs, text };
+enum class Command { run, check, sweep, merge, optimise, animate, compare, create, list, docs, text };
 
 struct CommandLine {
   Command command = Command::text;
-  std::string text;                 // of `text` (help, version): to be printed as it is
-  std::string case_path;            // run, check, sweep, optimise
-  std::string output;               // -o; "" = the default
-  std::string drawing;              // --dxf of check; "" = none
-  std::string topic;                // KIND of new, topic of list and docs
-  std::vector<std::string> inputs;  // of merge
-  std::string shard;                // "2/8"; "" = the whole sweep
-  int slurm = 0;                    // tasks of the script; 0 = none
+  std::string text;                                                 // of `text` (help, version): to be printed as it is
+  std::string case_path;                                            // run, check, sweep, optimise, animate
+  std::string output;                                               // -o; "" = the default
+  std::string drawing;                                              // --dxf of check; "" = none
+  std::string topic;                                                // KIND of new, topic of list and docs
+  std::vector<std::string> inputs;                                  // of merge; directories of compare
+  std::string shard;                                                // "2/8"; "" = the whole sweep
+  std::string study;                                                // of animate; "" = the first that moves
+  int frames = 36, width = 1280, height = 768, milliseconds = 100;  // of animate
+  bool charts = false;                                              // of compare: curves in characters
+  bool series = false;                                              // of animate: numbered pictures
+  int slurm = 0;                                                    // tasks of the script; 0 = none
   bool csv = false;
   bool retry = false;
   int jobs = 1;

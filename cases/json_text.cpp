@@ -24,6 +24,10 @@ std::string list_json(const std::vector<ListEntry>& entries) {
   return dump(list);
 }
 
+std::string animation_json(const AnimateReport& report) {
+  return dump({{"study", report.study}, {"output", report.output}, {"frames", report.frames}, {"axis", report.axis}});
+}
+
 std::string error_json(int code, const std::vector<Diagnostic>& diagnostics) {
   Json list = Json::array();
   for (const Diagnostic& d : diagnostics) {

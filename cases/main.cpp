@@ -9,8 +9,10 @@
 #include <cstring>
 #include <filesystem>
 
+#include "cases/animate.h"
 #include "cases/case.h"
 #include "cases/command_line.h"
+#include "cases/compare.h"
 #include "cases/docs.h"
 #include "cases/interrupt.h"
 #include "cases/json_text.h"
@@ -131,6 +133,31 @@ int optimise(const CommandLine& line) {
   return static_cast<int>(ExitCode::not_converged);
 }
 
+int animate(const CommandLine& line) {
+  Progress progress(!line.quiet);
+  const AnimateReport report = animate_case({line.case_path, line.output, line.study, line.series, line.frames,
+                                             line.width, line.height, line.milliseconds, line.jobs},
+                                            progress);
+  progress.clear();
+  if (line.json)
+    print(animation_json(report));
+  else if (!line.quiet)
+    print(fmt::format("{}: {} frames of {}, {}\n", report.output, report.frames, report.study, report.axis));
+  return 0;
+}
+
+int compare(const CommandLine& line) {
+  const std::vector<RunRecord> runs = read_runs(line.inputs);
+  const Comparison comparison = compare_runs(runs);
+  const std::string page = line.output.empty() ? "comparison.html" : line.output;
+  write_comparison_page(runs, comparison, page);
+  if (line.json)
+    print(comparison_json(runs, comparison));
+  else if (!line.quiet)
+    print(comparison_table(runs, comparison, line.charts) + fmt::format("\nthe page is {}\n", page));
+  return 0;
+}
+
 int create(const CommandLine& line) {
   const std::string text = starter_case(line.topic);
   if (line.output == "-") {
@@ -181,6 +208,10 @@ int dispatch(const CommandLine& line) {
       return merge(line);
     case Command::optimise:
       return optimise(line);
+    case Command::animate:
+      return animate(line);
+    case Command::compare:
+      return compare(line);
     case Command::create:
       return create(line);
     case Command::list:

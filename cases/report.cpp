@@ -10,9 +10,9 @@
 #include "cases/adaption.h"
 #include "cases/command_line.h"
 #include "cases/report_tables.h"
+#include "cases/scenes.h"
 #include "post/atomic_file.h"
 #include "post/figure_curve.h"
-#include "post/mmf.h"
 #include "post/report_charts.h"
 #include "post/report_page.h"
 #include "post/scene.h"
@@ -61,39 +61,13 @@ ReportStudy study_of(const ReportInput& in, const StudyResult& study, const std:
   return shown;
 }
 
-/// The study's own curve for the moving point: torque over the frames' axis.
-void add_curve(Scene& scene, const StudyResult& study) {
-  for (const ResultCurve& curve : study.results.curves) {
-    if (curve.name != study.frame_axis.curve) continue;
-    for (const Column& column : curve.columns)
-      if (column.name == study.frame_axis.column) {
-        scene.curve_x = curve.columns.front().values;
-        scene.curve_torque = column.values;
-      }
-  }
-}
-
-Scene scene_of(StaticField& field, const MmfMoments& moments, const StudyResult& study) {
-  const FrameAxis& axis = study.frame_axis;
-  Scene scene{study.frames.front().study, axis.title, axis.name, axis.unit, {}, {}, {}};
-  const size_t count = std::min<size_t>(study.frames.size(), 60);
-  for (size_t k = 0; k < count; ++k) {
-    const FieldFrame& frame = study.frames[k * study.frames.size() / count];
-    const MmfVectors mmf = mmf_vectors(field.section(), moments, frame.excitation);
-    scene.frames.push_back({frame.at.value_or(frame.solution.rotor_angle * 180 / pi), &frame.solution, mmf.stator,
-                            mmf.rotor, frame.torque ? *frame.torque : field.torque(frame.solution)});
-  }
-  add_curve(scene, study);
-  return scene;
-}
-
 /// Every study with fields along an axis; "" where none has.
 std::string scenes_of(const ReportInput& in) {
   std::vector<Scene> scenes;
   StaticField field(in.section, in.mesh, in.kase.materials, solver_options(in.kase));
   const MmfMoments moments = mmf_moments(field);
   for (const StudyResult& study : in.solved.studies)
-    if (study.frames.size() > 1) scenes.push_back(scene_of(field, moments, study));
+    if (study.frames.size() > 1) scenes.push_back(scene_of(field, moments, study, 60));
   return scenes.empty() ? "" : scenes_json(field, scenes);
 }
 

@@ -65,6 +65,7 @@ struct StudyType {
   /// five times the case's accuracy.
   std::function<std::vector<double>(const Case&, const Section&, const Block&, const Mesh&, std::vector<double>& share)>
       beside = {};
+  bool keeps_frames = false;  // along an axis, as [output] field_angles wants them: can be animated
 };
 
 const std::vector<StudyType>& study_types();

@@ -257,7 +257,9 @@ StudyType load_angle_study() {
       run,
       [](const Case& kase, const Section& section, const Block& study) { read_load_point(kase, section, study); },
       true,
-      load_point_states};
+      load_point_states,
+      {},
+      true};
 }
 
 }  // namespace polepitch

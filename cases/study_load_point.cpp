@@ -180,7 +180,9 @@ StudyType load_point_study() {
       run,
       check,
       true,
-      states};
+      states,
+      {},
+      true};
 }
 
 }  // namespace polepitch

@@ -253,7 +253,9 @@ StudyType operating_point_study() {
           false,
           [](const Case& kase, const Section& section, const Block& study) {
             return adaption_states(section, read_load(kase, section, study));
-          }};
+          },
+          {},
+          true};
 }
 
 }  // namespace polepitch

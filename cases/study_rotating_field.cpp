@@ -207,7 +207,9 @@ StudyType rotating_field_study() {
       run,
       check,
       false,
-      states};
+      states,
+      {},
+      true};
 }
 
 }  // namespace polepitch

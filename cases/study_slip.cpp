@@ -237,7 +237,9 @@ StudyType slip_study() {
       run,
       check,
       true,
-      states};
+      states,
+      {},
+      true};
 }
 
 }  // namespace polepitch

@@ -221,7 +221,9 @@ StudyType torque_angle_study() {
           run,
           [](const Case& kase, const Section& section, const Block& study) { read_load(kase, section, study); },
           false,
-          states};
+          states,
+          {},
+          true};
 }
 
 }  // namespace polepitch

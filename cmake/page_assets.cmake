@@ -4,6 +4,7 @@ find_path(DYGRAPHS_DIR dygraph.min.js PATHS /usr/share/javascript/dygraphs REQUI
           DOC "Directory of dygraph.min.js and dygraph.min.css (Debian: libjs-dygraphs)")
 mark_as_advanced(DYGRAPHS_DIR)
 set(page_assets report_template ${PROJECT_SOURCE_DIR}/post/page/report.mustache
+                compare_template ${PROJECT_SOURCE_DIR}/post/page/compare.mustache
                 page_style ${PROJECT_SOURCE_DIR}/post/page/page.css
                 chart_script ${PROJECT_SOURCE_DIR}/post/page/charts.js
                 scene_mesh_script ${PROJECT_SOURCE_DIR}/post/page/scene_mesh.js

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <memory>
 
 #include "geometry/error.h"
@@ -200,36 +201,66 @@ struct CanvasRenderer {
           trace(c, item.path);
           cairo_clip(c);
           break;
-        case Act::end_clip:
+        case Act::begin_place:
+          cairo_save(c);
+          cairo_translate(c, item.at.x, item.at.y);
+          cairo_scale(c, item.spacing, item.spacing);
+          break;
+        case Act::end:
           cairo_restore(c);
           break;
       }
   }
 };
 
+namespace {
+
+Surface pixel_surface(double width, double height, double scale) {
+  return Surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width * scale)),
+                                            static_cast<int>(std::lround(height * scale))));
+}
+
+/// On white.
+void draw_on(cairo_surface_t* surface, double scale, bool vector_format, const Canvas& canvas) {
+  check(cairo_surface_status(surface));
+  Context context(cairo_create(surface));
+  cairo_scale(context.get(), scale, scale);
+  cairo_set_source_rgb(context.get(), 1, 1, 1);
+  cairo_paint(context.get());
+  CanvasRenderer{context.get(), vector_format}.draw(canvas);
+  check(cairo_status(context.get()));
+}
+
+}  // namespace
+
 std::string Canvas::render(PictureFormat format, double pixels_per_point) const {
   std::string bytes;
   const bool png = format == PictureFormat::png;
   const double scale = png ? pixels_per_point : 1;
-  Surface surface(png ? cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width_ * scale)),
-                                                   static_cast<int>(std::lround(height_ * scale)))
+  Surface surface(png ? pixel_surface(width_, height_, scale)
                   : format == PictureFormat::svg
-                      ? cairo_svg_surface_create_for_stream(append, &bytes, width_, height_)
-                      : cairo_pdf_surface_create_for_stream(append, &bytes, width_, height_));
-  check(cairo_surface_status(surface.get()));
-  {
-    Context context(cairo_create(surface.get()));
-    cairo_scale(context.get(), scale, scale);
-    cairo_set_source_rgb(context.get(), 1, 1, 1);
-    cairo_paint(context.get());
-    CanvasRenderer{context.get(), !png}.draw(*this);
-    check(cairo_status(context.get()));
-  }
+                      ? Surface(cairo_svg_surface_create_for_stream(append, &bytes, width_, height_))
+                      : Surface(cairo_pdf_surface_create_for_stream(append, &bytes, width_, height_)));
+  draw_on(surface.get(), scale, !png, *this);
   if (png) check(cairo_surface_write_to_png_stream(surface.get(), append, &bytes));
   cairo_surface_finish(surface.get());
   check(cairo_surface_status(surface.get()));
   if (format == PictureFormat::svg) drop_surface_number(bytes);
   return bytes;
+}
+
+Pixels Canvas::pixels(double pixels_per_point) const {
+  const Surface surface = pixel_surface(width_, height_, pixels_per_point);
+  draw_on(surface.get(), pixels_per_point, false, *this);
+  cairo_surface_flush(surface.get());
+  Pixels result{cairo_image_surface_get_width(surface.get()), cairo_image_surface_get_height(surface.get()), {}};
+  const unsigned char* row = cairo_image_surface_get_data(surface.get());
+  std::vector<std::uint32_t> line(static_cast<size_t>(result.width));
+  for (int y = 0; y < result.height; ++y, row += cairo_image_surface_get_stride(surface.get())) {
+    std::memcpy(line.data(), row, 4 * line.size());  // the upper byte of RGB24 is not used
+    for (std::uint32_t pixel : line) result.rgb.push_back(pixel & 0xffffff);
+  }
+  return result;
 }
 
 double text_width(std::string_view words, const TextStyle& style) {

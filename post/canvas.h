@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "geometry/section.h"
+#include "post/pixels.h"
 
 namespace polepitch {
 
@@ -70,20 +71,24 @@ class Canvas {
   /// Everything up to the matching end_clip is drawn inside the rectangle only.
   void begin_clip(double x, double y, double width, double height);
   void end_clip();
+  /// Another drawing's items, with its upper left corner at `at` and scaled.
+  void place(const Canvas& other, Point at, double scale);
 
   /// The bytes of the file. `pixels_per_point` is of PNG only. Throws FileError when cairo refuses.
   std::string render(PictureFormat format, double pixels_per_point = 1.6) const;
+  /// The same picture as render() gives as PNG.
+  Pixels pixels(double pixels_per_point) const;
 
  private:
   friend struct CanvasRenderer;
-  enum class Act { fill, hatch, stroke, text, begin_clip, end_clip };
+  enum class Act { fill, hatch, stroke, text, begin_clip, begin_place, end };
   struct Item {
     Act act = Act::fill;
     Path path{};
     Pen pen{};  // colour of a fill too
     Edges edges = Edges::tiled;
     Hatch pattern = Hatch::none;
-    double spacing = 5;
+    double spacing = 5;  // of a hatching; scale of a drawing that is placed
     Point at{};
     std::string words{};
     TextStyle style{};

@@ -58,7 +58,15 @@ void Canvas::begin_clip(double x, double y, double width, double height) {
 }
 
 void Canvas::end_clip() {
-  items_.push_back({.act = Act::end_clip, .path = {}, .pen = {}});
+  items_.push_back({.act = Act::end, .path = {}, .pen = {}});
+}
+
+void Canvas::place(const Canvas& other, Point at, double scale) {
+  Item item{.act = Act::begin_place, .path = {}, .pen = {}};
+  item.at = at, item.spacing = scale;
+  items_.push_back(std::move(item));
+  items_.insert(items_.end(), other.items_.begin(), other.items_.end());
+  items_.push_back({.act = Act::end, .path = {}, .pen = {}});
 }
 
 }  // namespace polepitch

@@ -27,14 +27,10 @@ struct Bands {
   int count = 2;  // 0 … step, step … 2 step, …, open
 };
 
-// A few nodes at sharp corners must not stretch the scale: it ends at the 99.7th percentile, and the top band is open.
 Bands choose_bands(const std::vector<Layer>& layers, double largest) {
   std::vector<double> all;
   for (const Layer& layer : layers) all.insert(all.end(), layer.field.values.begin(), layer.field.values.end());
-  if (all.empty()) return {};
-  auto high = all.begin() + static_cast<std::ptrdiff_t>(0.997 * static_cast<double>(all.size() - 1));
-  std::nth_element(all.begin(), high, all.end());
-  const double top = largest > 0 ? largest : *high;
+  const double top = largest > 0 ? largest : band_top(std::move(all));
   if (!(top > 0)) return {};
   const double step = tidy_step(top, 12);
   return {step, std::max(2, static_cast<int>(std::floor(top / step + 1e-9)) + 1)};
@@ -93,9 +89,18 @@ void hatch_triangles(Canvas& canvas, const Section& section, const Mesh& mesh, c
   canvas.hatch(std::move(path), Hatch::crossed, {ink, 0.9, {}}, 3);
 }
 
-double draw_flux_lines(Canvas& canvas, const NodalField& disc, int count, const View& view) {
-  double step = 0;
-  const std::vector<double> levels = equal_steps(disc.values, count, &step);
+/// Levels half a step off zero, so that opposite poles have the same lines.
+std::vector<double> stepped(const std::vector<double>& values, double step) {
+  const auto [low, high] = std::minmax_element(values.begin(), values.end());
+  std::vector<double> levels;
+  for (double k = std::ceil(*low / step - 0.5); (k + 0.5) * step <= *high; ++k) levels.push_back((k + 0.5) * step);
+  return levels;
+}
+
+double draw_flux_lines(Canvas& canvas, const NodalField& disc, const FieldFigureOptions& options, const View& view) {
+  double step = options.line_step;
+  const std::vector<double> levels =
+      step > 0 ? stepped(disc.values, step) : equal_steps(disc.values, options.lines, &step);
   Path path;
   for (const auto& lines : level_lines(disc.mesh, disc.values, levels))
     for (const Polyline& line : lines) append_line(path, line, view, 0, 0.3);
@@ -140,6 +145,13 @@ void draw_scale(Canvas& canvas, const Bands& bands, double left, double top, dou
 
 }  // namespace
 
+double band_top(std::vector<double> values) {
+  if (values.empty()) return 0;
+  const auto high = values.begin() + static_cast<std::ptrdiff_t>(0.997 * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), high, values.end());
+  return *high;
+}
+
 Canvas draw_field_figure(const Section& section, const Mesh& mesh, std::span<const double> a, const GapField& gap,
                          double rotor_angle, const FieldFigureOptions& options) {
   Canvas canvas(2 * margin + field_size + column, head + field_size + 16);
@@ -150,7 +162,7 @@ Canvas draw_field_figure(const Section& section, const Mesh& mesh, std::span<con
   draw_bands(canvas, layers, bands, view);
   if (!options.hatched.empty()) hatch_triangles(canvas, section, mesh, options.hatched, rotor_angle, view);
   draw_outlines(canvas, section, rotor_angle, view);
-  const double step = draw_flux_lines(canvas, disc_potential(mesh, a, gap, rotor_angle), options.lines, view);
+  const double step = draw_flux_lines(canvas, disc_potential(mesh, a, gap, rotor_angle), options, view);
   canvas.end_clip();
   if (!options.window.whole) canvas.stroke(Path::rectangle(margin, head, field_size, field_size), {pale_ink, 0.6, {}});
   std::string remark = fmt::format("flux density and flux lines, rotor angle {:.4g}°", rotor_angle * 180 / pi_);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "post/figure_arrow.h"
 #include "post/figure_axes.h"
 #include "post/figure_palette.h"
 
@@ -53,17 +54,6 @@ Frame frame_of(const PhasorDiagram& d) {
   f.origin = {left + 0.5 * (width - scale * (x.high - x.low)) - scale * x.low,
               top + 0.5 * (height - scale * (y.high - y.low)) + scale * y.high};
   return f;
-}
-
-void draw_arrow(Canvas& canvas, Point from, Point to, const Pen& pen) {
-  const double dx = to.x - from.x, dy = to.y - from.y, length = std::hypot(dx, dy);
-  if (length < 1) return;
-  const double ux = dx / length, uy = dy / length, head = std::min(11.0, 0.7 * length);
-  const Point foot{to.x - head * ux, to.y - head * uy};
-  canvas.stroke(Path().move(from).line({to.x - 0.8 * head * ux, to.y - 0.8 * head * uy}), pen);
-  const double w = 0.34 * head;
-  canvas.fill(Path().move(to).line({foot.x - w * uy, foot.y + w * ux}).line({foot.x + w * uy, foot.y - w * ux}).close(),
-              pen.colour, Edges::smooth);
 }
 
 /// Voltages solid and thick from the origin, drops thinner, currents dashed.

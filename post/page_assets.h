@@ -6,7 +6,7 @@
 
 namespace polepitch::page {
 
-extern const std::string_view report_template, page_style, chart_script, paraview_script;
+extern const std::string_view report_template, compare_template, page_style, chart_script, paraview_script;
 extern const std::string_view scene_mesh_script, scene_field_script, scene_side_script, scene_script;  // in this order
 extern const std::string_view chart_library, chart_library_style;
 

@@ -28,10 +28,14 @@ json short_values(const std::vector<double>& values) {
 }
 
 std::string words_of(const Column& x, const Column& y) {
-  const auto [least, most] = std::minmax_element(y.values.begin(), y.values.end());
-  const auto at = [&](auto it) { return x.values[static_cast<size_t>(it - y.values.begin())]; };
+  std::vector<std::pair<double, double>> points;  // value, abscissa
+  for (size_t i = 0; i < y.values.size(); ++i)
+    if (std::isfinite(y.values[i])) points.emplace_back(y.values[i], x.values[i]);
+  if (points.empty()) return y.name + ": no values. ";
+  const auto [least, most] = std::minmax_element(points.begin(), points.end());
   return fmt::format("{}: from {:.4g} to {:.4g} {}, least {:.4g} at {:.4g} {}, largest {:.4g} at {:.4g} {}. ", y.name,
-                     y.values.front(), y.values.back(), y.unit, *least, at(least), x.unit, *most, at(most), x.unit);
+                     points.front().first, points.back().first, y.unit, least->first, least->second, x.unit,
+                     most->first, most->second, x.unit);
 }
 
 std::string hex(const Colour& c) {
@@ -55,7 +59,7 @@ bool is_chart(const ResultCurve& curve) {
   return std::any_of(curve.columns.begin() + 1, curve.columns.end(), [](const Column& c) { return c.drawn; });
 }
 
-std::string chart_json(const ResultCurve& curve) {
+std::string chart_json(const ResultCurve& curve, bool joined) {
   const Column& x = curve.columns.front();
   json panels = json::array();
   std::map<std::string, std::vector<double>> all;  // by unit
@@ -80,6 +84,7 @@ std::string chart_json(const ResultCurve& curve) {
       {"study", curve.study},
       {"title", curve.title},
       {"words", words},
+      {"joined", joined},
       {"x", {{"name", x.name}, {"unit", x.unit}, {"log", spans_decades(x.values)}, {"values", short_values(x.values)}}},
       {"panels", panels}}
       .dump();

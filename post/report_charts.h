@@ -13,8 +13,8 @@ bool is_chart(const ResultCurve& curve);
 /// {"id", "study", "title", "words", "x": {name, unit, log, values},
 /// "panels": [{"unit", "log", "lines": [{name, error, values}]}]} with one panel a unit; "log": drawn in logarithms as
 /// the pictures are; "words" says the curve's ends and extremes for those who do not see the chart. Values have
-/// six digits.
-std::string chart_json(const ResultCurve& curve);
+/// six digits; where one is not a number the line breaks, or goes on to the next point if `joined`.
+std::string chart_json(const ResultCurve& curve, bool joined = false);
 
 /// {"light": [{colour, dash}…], "dark": …, "ramp": colours of the bands of |B|} as the pictures have them.
 std::string pens_json();

@@ -9,6 +9,7 @@
 
 #include "post/base64.h"
 #include "post/page_assets.h"
+#include "post/page_parts.h"
 #include "post/report_charts.h"
 #include "post/text_lines.h"
 
@@ -17,12 +18,6 @@ namespace {
 
 using kainjow::mustache::data;
 using kainjow::mustache::mustache;
-
-/// JSON inside a script element: nothing in it can end the element.
-std::string for_script(std::string text) {
-  for (size_t i = text.find('<'); i != std::string::npos; i = text.find('<', i + 6)) text.replace(i, 1, "\\u003c");
-  return text;
-}
 
 std::string at_text(const Quantity& q) {
   std::string text;
@@ -190,11 +185,7 @@ std::string report_page(const ReportPage& page, const Results& results) {
   d.set("has_scenes", !page.scenes.empty());
   d.set("scenes", for_script(page.scenes));
   d.set("curves", for_script(curves_json(results)));
-  d.set("pens", for_script(pens_json()));
-  d.set("style", std::string(page::page_style));
-  d.set("library", std::string(page::chart_library));
-  d.set("library_style", std::string(page::chart_library_style));
-  d.set("chart_script", std::string(page::chart_script));
+  set_shared_parts(d);
   data scripts{data::type::list};
   for (std::string_view script :
        {page::scene_mesh_script, page::scene_field_script, page::scene_side_script, page::scene_script})

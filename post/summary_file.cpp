@@ -56,8 +56,13 @@ Json curve_json(const ResultCurve& curve) {
   for (const Column& column : curve.columns)
     columns.push_back({{"name", column.name},
                        {"unit", column.unit},
+                       {"drawn", column.drawn},
                        {"error", optional(column.error, curve.study + "/" + curve.name + " " + column.name)}});
-  return {{"study", curve.study}, {"name", curve.name}, {"title", curve.title}, {"columns", std::move(columns)}};
+  return {{"study", curve.study},
+          {"name", curve.name},
+          {"title", curve.title},
+          {"spectrum", curve.spectrum},
+          {"columns", std::move(columns)}};
 }
 
 const char* kind_name(ConstructionLine::Kind kind) {
@@ -128,9 +133,13 @@ std::string summary_text(const std::string& case_name, const std::string& progra
   for (const Construction& c : results.constructions) constructions.push_back(construction_json(c));
   Json phasors = Json::array();
   for (const PhasorDiagram& diagram : results.phasor_diagrams) phasors.push_back(phasors_json(diagram));
+  Json key_results = Json::array();  // places in "quantities"
+  for (size_t i = 0; i < results.quantities.size(); ++i)
+    if (results.quantities[i].key_result) key_results.push_back(i);
   const Json all{{"case", case_name},
                  {"program_version", program_version},
                  {"quantities", std::move(quantities)},
+                 {"key_results", std::move(key_results)},
                  {"flux_density", std::move(tables)},
                  {"curves", std::move(curves)},
                  {"constructions", std::move(constructions)},

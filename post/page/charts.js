@@ -67,7 +67,7 @@ const pageScheme = (() => {
       labels: [curve.x.name, ...part.lines.map(l => l.name)],
       colors: part.lines.map((l, k) => mine[k % mine.length].colour), strokeWidth: 2,
       series: Object.fromEntries(part.lines.map((l, k) => [l.name, {strokePattern: mine[k % mine.length].dash.map(d => 2 * d)}])),
-      drawPoints: curve.x.values.length <= 60, pointSize: 2.5, legend: 'never', includeZero: false, labelsKMB: false,
+      drawPoints: curve.x.values.length <= 60, pointSize: 2.5, legend: 'never', connectSeparatedPoints: curve.joined, includeZero: false, labelsKMB: false,
       xlabel: label(curve.x.name, curve.x.unit), ylabel: part.lines.length === 1 ? label(part.lines[0].name, part.unit)
         : '[' + (part.unit || '1') + ']', axisLabelFontSize: 12, gridLineColor: pageScheme.dark() ? '#46464e' : '#c9c9cf',
       axisLineColor: pageScheme.dark() ? '#b3b3bb' : '#55555c', yRangePad: 12, xRangePad: curve.x.log ? 0 : 6, logscale: part.log,

@@ -44,6 +44,7 @@ TEST(SummaryFile, HasExactlyTheAgreedKeys) {
   std::vector<std::string> keys;
   for (const auto& [key, value] : torque.items()) keys.push_back(key);
   EXPECT_EQ(keys, expected);
+  EXPECT_EQ(json["key_results"], nlohmann::ordered_json::array());  // none is one
   EXPECT_EQ(torque["at"]["i_d"], "-3 A");
   EXPECT_EQ(torque["ripple"], 1.5);
   EXPECT_EQ(torque["value"], 96.1);

@@ -42,6 +42,8 @@ namespace {
 Outcome run_program(const std::vector<std::string>& arguments, const ProcessOptions& options) {
   const FreshDirectory kept;
   const std::string out = options.stdout_path.empty() ? kept / "out" : options.stdout_path, err = kept / "err";
+  for (const std::string& file : {kept / "out", kept / "err"})
+    write_text(file, "");  // a kill may come before it begins
   const pid_t child = fork();
   if (child < 0) throw std::runtime_error("cannot start a process");
   if (child == 0) become_program(arguments, options, out, err);

@@ -65,7 +65,7 @@ TEST_F(SweepStore, KilledAtRandomMomentsItsRowsAreThoseOfAWholeRun) {
     // A store that came to its end is compared and left; the next kill meets a fresh one.
     ProcessOptions options;
     options.signal = SIGKILL;
-    options.signal_after_ms = static_cast<int>(taken.count() * static_cast<double>(random() % 1000) / 1000);
+    options.signal_after_ms = static_cast<int>(taken.count() * static_cast<double>(random() % 1000) / 700);
     const std::string out = "killed" + std::to_string(stores);
     if (const Outcome outcome = run(out, {"--jobs", "2"}, options); outcome.exit_code != 0) {
       EXPECT_EQ(outcome.exit_code, 128 + SIGKILL);

@@ -132,7 +132,7 @@ std::vector<Parameter> response_parameters() {
   for (Parameter& p : load_parameters())
     if (p.name == "phase_current" || p.name == "current_angle" || p.name == "field_current" ||
         p.name == "rotor_angle" || p.name == "positions") {
-      if (p.name == "positions") p.fallback = "3";
+      if (p.name == "positions") p.fallback = "6";  // three alias the subtransient values by half a percent
       list.push_back(std::move(p));
     }
   list.push_back(frequency("lowest_frequency", "0.001 Hz", "Lowest frequency of the response."));

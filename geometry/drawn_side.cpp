@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "geometry/cage_parts.h"
 #include "geometry/damper_bars.h"
 #include "geometry/side_types.h"
 
@@ -39,6 +40,24 @@ void check_reach(const DrawnSide& side, const Block& block, Faults& faults) {
                             (side.surface + block.values.number("air_gap") - found) * 1e3)});
 }
 
+// A second bar at the same angle would be a second cage, with rings of its own.
+void check_bars(const DrawnSide& side, Faults& faults) {
+  const auto cage_bar = [&](const DrawnUnit& unit) {
+    const AreaRule& rule = side.rules[static_cast<std::size_t>(unit.rule)];
+    return rule.role == Role::bar && !rule.damper;
+  };
+  for (std::size_t i = 0; i < side.units.size(); ++i)
+    for (std::size_t j = i + 1; j < side.units.size(); ++j) {
+      const DrawnUnit &a = side.units[i], &b = side.units[j];
+      if (!cage_bar(a) || !cage_bar(b) || std::abs(angle_between(a.angle(), b.angle())) > 1e-3) continue;
+      faults.push_back({side.rules[static_cast<std::size_t>(b.rule)].place,
+                        fmt::format("two bars of the drawn cage lie above one another, {} and {}",
+                                    place_words(a.centroid), place_words(b.centroid)),
+                        "a drawn cage is a single one: draw slot and bar as one area, or take the rotor double-cage"});
+      return;
+    }
+}
+
 }  // namespace
 
 DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
@@ -63,6 +82,7 @@ DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
   faults.insert(faults.end(), own.begin(), own.end());
   if (!own.empty()) return side;
   gather_units(side);
+  if (which == Side::rotor) check_bars(side, faults);
   if (which == Side::rotor || !machine.winding.present) return side;
   const int slots = block.values.integer("slots"), layers = machine.winding.values.integer("layers");
   if (count_coil_sides(side) < slots * layers) gather_units(side, true);
@@ -114,6 +134,7 @@ void check_rotor(const Machine& machine, double bore, Faults& faults) {
               fmt::format("less than {}", rounded_down(bore)));
     return;
   }
+  check_rings(machine, "", faults);
   const std::size_t before = faults.size();
   const DrawnSide side = drawn_side(machine, Side::rotor, faults);
   if (faults.size() == before) drawn_symmetry(side, machine.rotor);
@@ -224,9 +245,6 @@ const StatorType& drawn_stator() {
 
 const RotorType& drawn_rotor() {
   static const RotorType type = [] {
-    Parameter height = optional_length("ring_height", 0.1, 1000, "Radial height of an end ring of a cage."),
-              width = optional_length("ring_width", 0.1, 1000, "Axial width of an end ring of a cage."),
-              mean = optional_length("ring_mean_diameter", 1, 20000, "Mean diameter of an end ring of a cage.");
     CatalogueEntry entry{
         "drawing",
         "Rotor from a drawing of a pole, a sector of it or the whole; [[rotor.area]] tables say what "
@@ -240,10 +258,10 @@ const RotorType& drawn_rotor() {
                             "middle of the first pole of a drawn sector, or the x axis, when it is not "
                             "given."),
             integer_parameter("field_parallel_paths", 1, 100, "1", "Parallel paths of the field winding."),
-            height,
-            width,
-            mean,
+            length_parameter("bar_overhang", 0, 500, "0",
+                             "Length by which a bar of a cage leaves the stack at each end, up to its ring."),
         })};
+    for (Parameter& p : ring_parameters("", "an end ring of a cage")) entry.parameters.push_back(std::move(p));
     for (Parameter& p : damper_ring_parameters()) entry.parameters.push_back(std::move(p));
     entry.is_drawn = entry.takes_areas = true;
     return RotorType{entry, rotor_radius, check_rotor, rotor_symmetry, draw_rotor};

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cases/study.h"
+#include "geometry/mesh_limits.h"
 #include "post/quantity_list.h"
 
 namespace polepitch {
@@ -47,6 +48,20 @@ std::function<std::vector<double>(const Mesh&, std::vector<double>&)> beside_of(
   };
 }
 
+/// The smallest of every study's own limits in each region; empty where no study has one.
+std::vector<double> largest_edges_of(const Case& kase, const Section& section) {
+  std::vector<double> largest;
+  for (const Block& study : kase.studies)
+    for (const StudyType& type : study_types()) {
+      if (type.name != study.type || !type.largest_edges) continue;
+      const std::vector<double> own = type.largest_edges(kase, section, study);
+      if (largest.empty()) largest.resize(own.size(), 0.0);
+      for (size_t r = 0; r < own.size(); ++r)
+        if (own[r] > 0) largest[r] = largest[r] > 0 ? std::min(largest[r], own[r]) : own[r];
+    }
+  return largest;
+}
+
 double rated_torque(const Case& kase) {
   if (!kase.machine.rating.present) return 0;
   return per_unit_base(kase.machine).torque;
@@ -71,7 +86,8 @@ void report(const AdaptStep& last, size_t meshes, Results& results) {
 CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptRequest& request, Results& results) {
   constexpr double kCoarser = 0.7;
   const double density = kase.machine.mesh.values.number("density");
-  CaseMeshes meshes{mesh_section(section, {density}), mesh_section(section, {kCoarser * density}), 0, 0};
+  CaseMeshes meshes{limit_edges(section, mesh_section(section, {density}), request.largest_edges),
+                    mesh_section(section, {kCoarser * density}), 0, 0};
   meshes.error_factor = error_factor(meshes.mesh, meshes.coarser, kBuiltInRate);
   const AdaptStep step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh,
                                         meshes.coarser, meshes.error_factor);
@@ -102,6 +118,7 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
   request.states = states_of(kase, section);
   request.torque_scale = rated_torque(kase);
   request.accuracy = v.number("accuracy");
+  request.largest_edges = largest_edges_of(kase, section);
   request.most_triangles_per_pole = v.number("most_elements");
   request.visit = visit;
   request.beside = beside_of(kase, section);

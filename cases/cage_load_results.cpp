@@ -33,12 +33,12 @@ void report_powers(Recorder& out, const StudyContext& context, const CageLoadReq
   const SlipPoint& p = at.point;
   const SlipFigures f = figures_of(p, context.section);
   const double sense = r.generator ? -1 : 1, into = terminal_power(at, phase_count(context.section));
-  const double cage = p.field.bar_loss + p.field.ring_loss;
+  const double cage = p.field.rotor_loss();
   out.add("torque_mean", p.field.torque, kSearch).key_result = true;
   out.add("P_shaft", sense * f.shaft, "torque times speed").key_result = true;
   out.add("P_terminal", sense * into, r.iron_loss ? "field and iron loss" : "field, without iron loss");
   out.add("copper_loss_stator", f.copper, "R I^2");
-  out.add("cage_loss", cage, "bars by field, rings by their resistance");
+  out.add("cage_loss", cage, "bars by field, rings and windings by their resistance");
   out.add("ring_loss", p.field.ring_loss, "R I^2 of the segments");
   if (r.iron_loss) out.add("iron_loss", at.iron, kIronLossMethod);
   if (into * f.shaft > 0)

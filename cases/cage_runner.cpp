@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "cases/skew.h"
 #include "cases/sweep.h"
 
 namespace polepitch {
@@ -13,6 +14,14 @@ std::vector<double> numbers_of(const CageExcitation& e) {
   return {e.omega,      e.slip,           e.voltage_fed ? 1.0 : 0.0, e.supply.real(),        e.supply.imag(),
           e.resistance, e.end_inductance, e.rotor_resistance,        e.rotor_end_inductance, e.rotor_open ? 1.0 : 0.0,
           e.rotor_angle};
+}
+
+/// The machine's own slices.
+CageOptions with_skew(const Case& kase, CageOptions options) {
+  const std::vector<double> offsets = skew_offsets(kase);
+  options.slices.clear();
+  for (double offset : offsets) options.slices.push_back({offset, 1.0 / static_cast<double>(offsets.size())});
+  return options;
 }
 
 }  // namespace
@@ -29,8 +38,8 @@ CageField& CageRunner::of(int worker) {
     SolverOptions options;
     options.tolerance = 1e-8;  // of the sources: small angles at small slip are differences
     options.temperature = context_.kase.machine.general.values.number("temperature");
-    field =
-        std::make_unique<CageField>(context_.section, context_.mesh, context_.kase.materials, ends_, options, options_);
+    field = std::make_unique<CageField>(context_.section, context_.mesh, context_.kase.materials, ends_, options,
+                                        with_skew(context_.kase, options_));
   }
   return *field;
 }

@@ -10,6 +10,8 @@ struct CageSlipRequest {
   CageSupply supply;
   std::vector<double> slips;  // falling
   double rated_slip = 0;      // of the rating's speed; 0 where it states none
+  CageOptions cage;           // its coupling
+  int positions = 1;          // with all harmonics
 };
 
 /// Throws InputError where the study does not fit.

@@ -16,9 +16,12 @@ struct CageSupply {
   double resistance = 0;      // ohm per phase
   double end_inductance = 0;  // H per phase
   CageEnds ends;
+  bool has_bars = false;
+  double rotor_resistance = 0;  // ohm per phase of a wound rotor, what stands outside of it included
+  double rotor_end_inductance = 0;
 };
 
-/// voltage, phase_resistance.
+/// voltage, external_resistance, phase_resistance.
 std::vector<Parameter> cage_supply_parameters();
 /// frequency, of every study with a supply.
 Parameter frequency_parameter(const std::string& sentence);
@@ -41,6 +44,10 @@ CageExcitation excitation_of(const CageSupply& supply, double slip);
 
 /// Warns of rings or phases that are taken without resistance.
 void warn_of_supply(StudyResult& result, const std::string& study, const CageSupply& supply);
+
+/// Largest edges of triangles in bars and solid parts [m], by region: 0.3 of the skin depth at `omega` [rad/s], which
+/// leaves 1e-4 of a deep bar's resistance (tests); no limit elsewhere.
+std::vector<double> skin_limits(const Case& kase, const Section& section, double omega);
 
 /// Currents of every branch at t = 0, the rotor's d-axis on phase A's.
 Excitation currents_at_start(const Section& section, const CageSolution& solution);

@@ -103,7 +103,7 @@ ResultCurve curve_of(const StudyContext& context, const FrequencyCurve& c) {
     factor.values.push_back(f.factor);
     slip.values.push_back(p.slip);
     shaft.values.push_back(f.shaft);
-    loss.values.push_back(p.field.bar_loss + p.field.ring_loss);
+    loss.values.push_back(p.field.rotor_loss());
   }
   curve.columns = {speed, torque, current, factor, slip, shaft, loss};
   return curve;

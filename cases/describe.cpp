@@ -11,11 +11,12 @@
 #include "geometry/machine.h"
 #include "geometry/winding.h"
 #include "post/atomic_file.h"
-#include "post/cage_data.h"
+#include "post/cage_ends.h"
 #include "post/figure_mesh.h"
 #include "post/figure_section.h"
 #include "post/masses.h"
 #include "post/quantity_list.h"
+#include "post/rotor_winding.h"
 #include "post/winding_data.h"
 
 namespace polepitch {
@@ -107,6 +108,23 @@ void describe_field_winding(Results& results, const Case& kase, const Section& s
   if (data.mass > 0) add(results, "mass_rotor_copper", data.mass, "mean turn round the pole body");
 }
 
+void describe_rotor_circuit(Results& results, const Case& kase, const Section& section) {
+  const RotorWindingData wound = rotor_winding_data(section, kase.machine, kase.materials);
+  if (wound.turns_in_series > 0) {
+    add(results, "rotor_winding_factor", wound.winding_factor, "closed form");
+    add(results, "rotor_turns_in_series", wound.turns_in_series, "count");
+  }
+  if (wound.resistance > 0) add(results, "R_rotor_phase", wound.resistance, wound.end.method.c_str());
+  const std::string& type = kase.machine.rotor.type;
+  if (type != "cage" && type != "double-cage") return;
+  const CageEnds ends =
+      cage_ends(section, kase.machine.rotor, kase.materials, kase.machine.general.values.number("temperature"));
+  if (ends.ring.resistance > 0) {
+    add(results, "ring_segment_resistance", ends.ring.resistance, "dimensions, or as given", false);
+    add(results, "ring_segment_inductance", ends.ring.inductance, "dimensions, or as given", false);
+  }
+}
+
 /// A part that the machine does not have, or whose material states no density, has no mass to tell.
 void describe_masses(Results& results, const Case& kase, const Section& section) {
   const auto part = [&](const char* name, Side side, Role role) {
@@ -146,6 +164,7 @@ Results describe_machine(const Case& kase, const Section& section, const Mesh& m
   Results results;
   if (kase.machine.winding.present) describe_winding(results, kase, section);
   describe_field_winding(results, kase, section);
+  describe_rotor_circuit(results, kase, section);
   describe_masses(results, kase, section);
   describe_drawings(results, kase.machine);
   describe_mesh(results, mesh, section.pole_pairs);

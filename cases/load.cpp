@@ -117,7 +117,7 @@ Load read_load(const Case& kase, const Section& section, const Block& study) {
 
 bool has_bars(const Section& section) {
   for (const Branch& b : section.branches)
-    if (b.kind == BranchKind::bar) return true;
+    if (b.kind == BranchKind::bar || b.kind == BranchKind::rotor_phase) return true;
   return false;
 }
 

@@ -28,6 +28,7 @@ Load read_load(const Case& kase, const Section& section, const Block& study);
 /// Peak of phase_current, or of the rated current. Throws InputError where the case states neither.
 double phase_current(const Case& kase, const Block& study);
 
+/// A rotor that slips: bars of a cage, or phases of its own between slip rings.
 bool has_bars(const Section& section);
 
 /// Step between mean positions' ends [rad, mechanical]. Synchronous rotors: the currents follow the rotor, and the

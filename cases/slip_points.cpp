@@ -25,6 +25,7 @@ Complex mean_wave(const Section& section, const CageSolution& s) {
 }  // namespace
 
 Complex first_slot_current(const Section& section, const CageSolution& s) {
+  if (s.bars.empty()) return -j * s.rotor_current;  // phase a's axis is the d-axis, its coil sides a quarter wave off
   Complex sum = 0;
   size_t bar = 0;
   const Branch* first = nullptr;
@@ -79,19 +80,34 @@ Parameter cage_iron_loss_parameter() {
 
 IronLoss iron_loss_of(const StudyContext& context, const SlipPoint& p) {
   const double frequency = p.field.excitation.omega / (2 * pi);
-  return harmonic_iron_loss(context.section, context.mesh, context.kase.materials, p.field.a, frequency,
+  const auto nodes = static_cast<std::ptrdiff_t>(context.mesh.nodes.size());  // of the middle slice of a skewed machine
+  const auto first = p.field.a.begin() + static_cast<std::ptrdiff_t>(p.field.a.size()) / nodes / 2 * nodes;
+  const std::vector<Complex> middle(first, first + nodes);
+  return harmonic_iron_loss(context.section, context.mesh, context.kase.materials, middle, frequency,
                             p.slip * frequency);
 }
 
-SlipRunner::SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options)
-    : context_(context), runner_(context, ends, options), moments_(mmf_moments(context.fields.of(0))) {
+SlipRunner::SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options, int positions)
+    : context_(context),
+      runner_(context, ends, options),
+      moments_(mmf_moments(context.fields.of(0))),
+      positions_(options.coupling == GapCoupling::all_harmonics ? positions : 1) {
   const WindingData winding = winding_data(context.section, context.kase.machine, context.kase.materials);
   turns_ = winding.turns_in_series * winding.winding_factor;
 }
 
 std::vector<SlipPoint> SlipRunner::at(const std::vector<CageExcitation>& excitations, double from, double to) {
+  std::vector<CageExcitation> all;
+  for (const CageExcitation& e : excitations)
+    for (const CageExcitation& turned : positions_of(e)) all.push_back(turned);
   std::vector<SlipPoint> points;
-  for (CageSolution& s : runner_.solve(excitations, from, to)) points.push_back(point_of(std::move(s)));
+  std::vector<CageSolution> here;
+  for (CageSolution& s : runner_.solve(all, from, to)) {
+    here.push_back(std::move(s));
+    if (static_cast<int>(here.size()) < positions_) continue;
+    points.push_back(mean_of(std::move(here)));
+    here.clear();
+  }
   return points;
 }
 
@@ -104,7 +120,10 @@ std::vector<SlipPoint> SlipRunner::at(const CageSupply& supply, const std::vecto
 
 SlipPoint SlipRunner::at(const CageExcitation& point, const SlipPoint& near) {
   context_.progress(0.8);
-  return point_of(runner_.solve(point, near.field));
+  std::vector<CageSolution> fields;
+  for (const CageExcitation& turned : positions_of(point))
+    fields.push_back(runner_.solve(turned, fields.empty() ? near.field : fields.back()));
+  return mean_of(std::move(fields));
 }
 
 FieldFrame SlipRunner::frame(const SlipPoint& p, size_t number) {
@@ -116,9 +135,43 @@ FieldFrame SlipRunner::frame(const SlipPoint& p, size_t number) {
           p.field.torque};
 }
 
+std::vector<CageExcitation> SlipRunner::positions_of(const CageExcitation& point) const {
+  const Section& section = context_.section;
+  int slots = section.rotor_winding.slots;  // of the rotor
+  if (section.rotor_winding.sides.empty())
+    slots = section.sectors *
+            static_cast<int>(std::count_if(section.branches.begin(), section.branches.end(),
+                                           [](const Branch& b) { return b.kind == BranchKind::bar && b.cage == 0; }));
+  std::vector<CageExcitation> list(static_cast<size_t>(positions_), point);
+  for (int k = 0; k < positions_; ++k)
+    list[static_cast<size_t>(k)].rotor_angle = 2 * pi * k / (positions_ * std::max(1, slots));
+  return list;
+}
+
+/// Means of what the terminals and the shaft see; A and bars are those of the first position.
+SlipPoint SlipRunner::mean_of(std::vector<CageSolution> fields) const {
+  std::vector<double> torques;
+  for (const CageSolution& s : fields) torques.push_back(s.torque);
+  const double share = 1 / static_cast<double>(fields.size());
+  const auto mean = [&](auto member) {
+    auto sum = fields[0].*member;
+    for (size_t k = 1; k < fields.size(); ++k) sum += fields[k].*member;
+    return sum * share;
+  };
+  CageSolution s = fields[0];
+  s.current = mean(&CageSolution::current), s.linkage = mean(&CageSolution::linkage);
+  s.voltage = mean(&CageSolution::voltage), s.torque = mean(&CageSolution::torque);
+  s.outer = mean(&CageSolution::outer);
+  s.bar_loss = mean(&CageSolution::bar_loss), s.ring_loss = mean(&CageSolution::ring_loss);
+  s.rotor_copper = mean(&CageSolution::rotor_copper), s.solid_loss = mean(&CageSolution::solid_loss);
+  SlipPoint point = point_of(std::move(s));
+  point.torques = std::move(torques);
+  return point;
+}
+
 SlipPoint SlipRunner::point_of(CageSolution field) const {
   const Section& section = context_.section;
-  SlipPoint p{field.excitation.slip, std::move(field), 0, {}, {}, {}, {}};
+  SlipPoint p{field.excitation.slip, std::move(field), 0, {}, {}, {}, {}, {}};
   const MmfVectors mmf = mmf_vectors(section, moments_, currents_at_start(section, p.field));
   p.f_s = mmf.stator;
   p.f_r = mmf.rotor;

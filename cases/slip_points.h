@@ -19,15 +19,17 @@ struct SlipPoint {
   std::complex<double> f_s, f_r;       // A, MMF vectors
   std::complex<double> main_linkage;   // Wb, peak, of phase A with the working wave on the mean gap circle
   std::complex<double> rotor_current;  // A, peak: the rotor's MMF as a current of the stator's phases
+  std::vector<double> torques;         // N m, of every position (all harmonics); `field` holds the means
 };
 
 /// Everything at a point that follows from its field. Angles in rad, speed in rad/s.
 struct SlipFigures {
   double speed = 0, input = 0, shaft = 0, copper = 0, factor = 0, efficiency = 0, rotor_phase = 0;
 };
-/// A, peak: of all bars of the slot on the d-axis.
-std::complex<double> first_slot_current(const Section& section, const CageSolution& solution);
 SlipFigures figures_of(const SlipPoint& point, const Section& section);
+
+/// Of all bars of the slot on the d-axis [A, peak]; of a wound rotor the current of phase a as such a bar's.
+std::complex<double> first_slot_current(const Section& section, const CageSolution& solution);
 
 /// Stator leakage [ohm] by the field's split: ω of the linkage that the working wave on the mean gap circle does not
 /// make, coil ends included, in phase with the current.
@@ -43,7 +45,8 @@ inline constexpr const char* kIronLossMethod = "three terms on the fundamental's
 
 class SlipRunner {
  public:
-  SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options = {});
+  /// `positions` over a rotor slot pitch, with all harmonics; 1 otherwise.
+  SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options = {}, int positions = 1);
 
   /// In the order of the excitations. `from` and `to`: share of the study's progress.
   std::vector<SlipPoint> at(const std::vector<CageExcitation>& points, double from = 0, double to = 0.8);
@@ -57,9 +60,12 @@ class SlipRunner {
 
  private:
   SlipPoint point_of(CageSolution field) const;
+  SlipPoint mean_of(std::vector<CageSolution> fields) const;
+  std::vector<CageExcitation> positions_of(const CageExcitation& point) const;
   StudyContext& context_;
   CageRunner runner_;
   MmfMoments moments_;
+  int positions_ = 1;
   double turns_ = 0;  // of a phase in series, times the winding factor
 };
 

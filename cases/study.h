@@ -66,6 +66,8 @@ struct StudyType {
   std::function<std::vector<double>(const Case&, const Section&, const Block&, const Mesh&, std::vector<double>& share)>
       beside = {};
   bool keeps_frames = false;  // along an axis, as [output] field_angles wants them: can be animated
+  /// Largest edges of triangles [m] by region, 0: no limit (AdaptRequest::largest_edges).
+  std::function<std::vector<double>(const Case&, const Section&, const Block&)> largest_edges = {};
 };
 
 const std::vector<StudyType>& study_types();

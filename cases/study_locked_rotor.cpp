@@ -127,7 +127,7 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
   out.add("P_terminal", f.input, how);
   out.add("power_factor", f.factor, how).key_result = true;
   out.add("copper_loss_stator", f.copper, "R I^2");
-  out.add("cage_loss", p.field.bar_loss + p.field.ring_loss, "bars by field, rings by their resistance");
+  out.add("cage_loss", p.field.rotor_loss(), "bars by field, rings and windings by their resistance");
   out.add("X_1", stator_leakage(p), "the field's split");
   out.add("R_locked", test.resistance(), test_name);
   out.add("X_locked", test.reactance(), test_name);

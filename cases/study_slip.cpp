@@ -52,13 +52,22 @@ std::vector<Parameter> parameters() {
                   .optional = true,
                   .sentence = "Slips against synchronous speed; 1, 0.95 … 0.05, 0 when neither they nor speeds are "
                               "given."});
-  list.push_back({.name = "gap_coupling",
-                  .form = Form::choice,
-                  .fallback = "own-frequency",
-                  .choices = {"own-frequency", "fundamental", "all-harmonics"},
-                  .sentence =
-                      "Rotor frequency of the space harmonics: each its own (exact for rotors that look the same "
-                      "from every angle), only the fundamental crossing the gap, or all at the fundamental's."});
+  list.push_back(
+      {.name = "gap_coupling",
+       .form = Form::choice,
+       .fallback = "own-frequency",
+       .choices = {"own-frequency", "fundamental", "all-harmonics"},
+       .sentence =
+           "Rotor frequency of the space harmonics: each its own (exact for rotors that look the same "
+           "from every angle), only the fundamental crossing the gap, or all at the fundamental's. A cage or "
+           "wound rotor takes the fundamental when nothing is given, or all-harmonics, averaged over positions."});
+  list.push_back(
+      {.name = "positions",
+       .form = Form::integer,
+       .lower = 2,
+       .upper = 100,
+       .fallback = "8",
+       .sentence = "Rotor positions over one slot pitch of a cage or wound rotor, with all-harmonics alone."});
   return list;
 }
 
@@ -67,6 +76,8 @@ GapCoupling coupling_of(const std::string& name) {
   return name == "all-harmonics" ? GapCoupling::all_harmonics : GapCoupling::own_frequency;
 }
 
+bool under_voltage(const Case& kase, const Section& section);
+
 Request read(const Case& kase, const Section& section, const Block& study) {
   const Values& v = study.values;
   if (phase_count(section) == 0)
@@ -74,7 +85,7 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   if (v.has("speeds") && v.has("slips"))
     throw InputError(study.path + ": both speeds and slips are given", "leave one of the two out", v.place("slips"));
   Request r;
-  r.current = has_bars(section) ? 0 : phase_current(kase, study);
+  r.current = under_voltage(kase, section) ? 0 : phase_current(kase, study);
   r.one_phase = v.text("supply") == "one-phase";
   r.omega = v.has("frequency") ? 2 * pi * v.number("frequency") : rated_omega(kase);
   const double synchronous = r.omega / section.pole_pairs;
@@ -88,24 +99,47 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   return r;
 }
 
+/// Whether the rotor looks the same from every angle: solid rings and air alone.
+bool is_round(const Section& section) {
+  return std::all_of(section.regions.begin(), section.regions.end(), [](const Region& region) {
+    return region.side == Side::stator || is_solid_part(region) || region.role == Role::air;
+  });
+}
+
+bool has_solid_part(const Case& kase, const Section& section) {
+  return std::any_of(section.regions.begin(), section.regions.end(), [&](const Region& region) {
+    return is_solid_part(region) && kase.materials.at(region.material).conductivity > 0;
+  });
+}
+
+/// The first part that follows a B–H curve; nullptr where all are linear.
+const Region* saturated_part(const Case& kase, const Section& section) {
+  for (const Region& region : section.regions)
+    if (!kase.materials.at(region.material).b.empty()) return &region;
+  return nullptr;
+}
+
+/// By the saturated field of one slip under voltage (cases/cage_slip.h): bars, wound rotors, solid ones with B–H
+/// curves.
+bool under_voltage(const Case& kase, const Section& section) {
+  return has_bars(section) ||
+         (saturated_part(kase, section) != nullptr && is_round(section) && has_solid_part(kase, section));
+}
+
 /// Refuses what the field cannot take before anything is meshed.
 void check(const Case& kase, const Section& section, const Block& study) {
   read(kase, section, study);
-  if (has_bars(section)) {
+  if (under_voltage(kase, section)) {
     read_cage_slip(kase, section, study);
     return;
   }
-  bool solid = false;
-  for (const Region& region : section.regions) {
-    const auto it = kase.materials.find(region.material);
-    if (it == kase.materials.end()) continue;
-    if (!it->second.b.empty())
-      throw InputError(fmt::format("{}: {} is of {}, which follows a B-H curve; the study's field is linear",
-                                   study.path, region.name, region.material),
-                       "name a material with mu_r, such as linear-steel", study.place);
-    solid = solid || (is_solid_part(region) && it->second.conductivity > 0);
-  }
-  if (!solid)
+  if (const Region* region = saturated_part(kase, section))
+    throw InputError(
+        fmt::format("{}: {} is of {}, which follows a B-H curve; the study takes saturated iron with a cage, "
+                    "a wound rotor or a round solid rotor",
+                    study.path, region->name, region->material),
+        "name a material with mu_r, such as linear-steel", study.place);
+  if (!has_solid_part(kase, section))
     throw InputError(study.path + ": the rotor has no solid part of a conducting material, so nothing is induced in it",
                      "take a rotor of type \"layers\" with a material that states its conductivity", study.place);
 }
@@ -184,7 +218,7 @@ ResultCurve curve_of(const StudyContext& context, const std::vector<Point>& poin
 }
 
 StudyResult run(StudyContext& context, const Block& study) {
-  if (has_bars(context.section)) return cage_slip(context, study);
+  if (under_voltage(context.kase, context.section)) return cage_slip(context, study);
   Request r = read(context.kase, context.section, study);
   std::sort(r.speeds.begin(), r.speeds.end());
   SolverOptions options;
@@ -199,11 +233,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   StudyResult result;
   for (const Point& p : points) report(result, context, r, p, how);
   if (points.size() > 1) result.results.curves.push_back(curve_of(context, points));
-  const auto& regions = context.section.regions;
-  const bool round = std::all_of(regions.begin(), regions.end(), [](const Region& region) {
-    return region.side == Side::stator || is_solid_part(region);
-  });
-  if (!round && r.coupling == GapCoupling::own_frequency)
+  if (!is_round(context.section) && r.coupling == GapCoupling::own_frequency)
     result.results.warnings.push_back(
         context.name +
         ": own-frequency is approximate here: the rotor does not look the same from every "
@@ -214,7 +244,7 @@ StudyResult run(StudyContext& context, const Block& study) {
 /// Two instants of the supply without eddy currents, and the skin by a mesh fine enough from the start.
 std::vector<Excitation> states(const Case& kase, const Section& section, const Block& study) {
   const Request r = read(kase, section, study);
-  if (has_bars(section)) return cage_slip_states(kase, section, study);
+  if (under_voltage(kase, section)) return cage_slip_states(kase, section, study);
   std::vector<Excitation> list;
   for (double phase : {0.2, 1.4}) {
     std::vector<double> now;
@@ -225,13 +255,28 @@ std::vector<Excitation> states(const Case& kase, const Section& section, const B
   return list;
 }
 
+/// rad/s, at the slip farthest from 0.
+double largest_rotor_omega(const Case& kase, const Section& section, const Block& study) {
+  double most = 0;
+  if (under_voltage(kase, section)) {
+    const CageSlipRequest r = read_cage_slip(kase, section, study);
+    for (double slip : r.slips) most = std::max(most, std::abs(slip * r.supply.omega));
+    return most;
+  }
+  const Request r = read(kase, section, study);
+  for (double speed : r.speeds) most = std::max(most, std::abs(r.omega - section.pole_pairs * speed));
+  return most;
+}
+
 }  // namespace
 
 StudyType slip_study() {
   return {
       "slip",
       "Rotors that slip. A cage under the voltage of all phases: torque, currents, power factor, losses and both MMFs "
-      "over slip, the largest torque by search, saturated. A rotor of solid rings under given currents, of constant "
+      "over slip, the largest torque by search, saturated; so a wound rotor, closed over given resistances, and a "
+      "solid one with a B-H curve. A rotor of "
+      "solid rings under given currents, of constant "
       "permeability: torque, voltage, and the loss of each part.",
       parameters(),
       run,
@@ -239,7 +284,10 @@ StudyType slip_study() {
       true,
       states,
       {},
-      true};
+      true,
+      [](const Case& kase, const Section& section, const Block& study) {
+        return skin_limits(kase, section, largest_rotor_omega(kase, section, study));
+      }};
 }
 
 }  // namespace polepitch

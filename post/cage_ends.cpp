@@ -78,11 +78,12 @@ CageEnds cage_ends(const Section& section, const Block& rotor, const Materials& 
                        "state conductivity in the material's file");
     return sigma;
   };
-  const Ends of{section, rotor.values, bars_of_cage(section), rotor.values.number("bar_overhang")};
+  const Ends of{section, rotor.values, bars_of_cage(section),
+                rotor.values.has("bar_overhang") ? rotor.values.number("bar_overhang") : 0};
   ends.ring = of.ring("", conductivity(*inner));
   ends.overhang = of.bar_ends(*inner, conductivity(*inner));
   if (outer == nullptr) return ends;
-  ends.separate_rings = rotor.values.text("rings") == "separate";
+  ends.separate_rings = rotor.values.has("rings") && rotor.values.text("rings") == "separate";
   if (ends.separate_rings) ends.outer_ring = of.ring("outer_", conductivity(*outer));
   ends.outer_overhang = of.bar_ends(*outer, conductivity(*outer));
   return ends;

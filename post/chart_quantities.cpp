@@ -9,8 +9,20 @@ std::vector<QuantityDefinition> chart_quantities() {
        "Power at the shaft over power at the terminals (the other way of a generator); copper and cage loss only, "
        "without "
        "iron, friction and additional loss."},
-      {"cage_loss", "W", "Joule loss of bars and end rings."},
+      {"cage_loss", "W",
+       "Joule loss of bars and end rings, or of a wound rotor and what stands between its slip rings."},
       {"ring_loss", "W", "Joule loss of both end rings."},
+      {"I_line", "A", "Current of a line to a winding in delta, r.m.s."},
+      {"ring_voltage", "V", "Between two slip rings of a wound rotor at rest, open, r.m.s."},
+      {"I_rotor", "A", "Current of a phase of a wound rotor, r.m.s."},
+      {"R_rotor_circuit", "ohm", "Resistance of a phase of a wound rotor with what stands between its slip rings."},
+      {"R_rotor_phase", "ohm", "Resistance of a phase of a wound rotor's own winding, direct current."},
+      {"rotor_winding_factor", "", "Winding factor of a wound rotor, of the working order."},
+      {"rotor_turns_in_series", "", "Turns in series of a path of a phase of a wound rotor."},
+      {"ring_segment_resistance", "ohm", "Resistance of one end ring between neighbouring bars."},
+      {"ring_segment_inductance", "H", "Leakage inductance of one end ring between neighbouring bars."},
+      {"torque_spread", "N m",
+       "Largest less smallest torque over the rotor positions, where one slip stands for all harmonics."},
       {"rotor_frequency", "Hz", "Frequency of the rotor's currents, magnitude."},
       {"rotor_phase_angle", "deg",
        "Angle by which a bar's current lags the EMF that the working wave of the gap induces in it; its tangent is the "

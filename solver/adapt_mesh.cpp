@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "geometry/mesh_limits.h"
 #include "geometry/size_field.h"
 #include "solver/carry_over.h"
 #include "solver/element_tables.h"
@@ -212,7 +213,7 @@ double next_growth(const AdaptRequest& request, const AdaptStep& last) {
 AdaptedMeshes adapt_mesh(const Section& section, const Materials& materials, const SolverOptions& options,
                          const AdaptRequest& request) {
   AdaptedMeshes result;
-  result.mesh = mesh_section(section, {.density = request.start_density});
+  result.mesh = limit_edges(section, mesh_section(section, {.density = request.start_density}), request.largest_edges);
   if (request.visit) request.visit(result.mesh);
   SolvedMesh solved = solve_states(section, result.mesh, materials, options, request, {});
   result.steps.push_back({result.mesh.triangles_per_pole(section.pole_pairs)});
@@ -220,7 +221,8 @@ AdaptedMeshes adapt_mesh(const Section& section, const Materials& materials, con
   double surplus = 1.3, growth = request.growth;  // the surplus as measured on the ready cases
   size_t coarser = 0;
   while (!result.reached) {
-    Mesh next = next_mesh(section, result.mesh, solved.share, growth, surplus);
+    Mesh next =
+        limit_edges(section, next_mesh(section, result.mesh, solved.share, growth, surplus), request.largest_edges);
     const double count = next.triangles_per_pole(section.pole_pairs);
     if (count > request.most_triangles_per_pole && !former.empty()) break;
     if (request.visit) request.visit(next);

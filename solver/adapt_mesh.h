@@ -21,6 +21,7 @@ struct AdaptRequest {
   /// Other fields on a mesh than the states': adds their triangles' shares of the error (1 in all where the error is
   /// as large as the field), and gives numbers of order 1 that are known to `accuracy` in the end.
   std::function<std::vector<double>(const Mesh&, std::vector<double>& share)> beside = {};
+  std::vector<double> largest_edges = {};  // m, by region (geometry/mesh_limits.h); empty: no limits
 };
 
 /// One mesh of the sequence and its estimated errors: what changed from a coarser mesh of the sequence, root of the

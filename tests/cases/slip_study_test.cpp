@@ -129,5 +129,51 @@ TEST(SlipStudy, FittedCircuitsFollowTheField) {
   EXPECT_GT(no_load, 0.5 * curve.columns[2].values.front());
 }
 
+/// One slip for every harmonic: torque depends on the position, its mean is near that of the fundamental alone, and the
+/// rest of the power balance is printed. Band: what prototypes of the method and the gap's harmonics differ by, a
+/// tenth.
+TEST(SlipStudy, AllHarmonicsAreMeansOverPositions) {
+  SteadyCase machine(cage_motor() + study_text("slip", "slips = [0.04, 0.02]\n") +
+                         study_text("slip", "slips = [0.04, 0.02]\ngap_coupling = \"all-harmonics\"\npositions = 3\n"),
+                     0.2);
+  const StudyResult fundamental = run_study(machine, 0), all = run_study(machine, 1);
+  double spread = 0, rest = 1;
+  for (const Quantity& q : all.results.quantities) {
+    if (q.name == "torque_spread" && q.at.back().second == "largest torque") spread = q.value;
+    if (q.name == "gap_power_balance" && q.at.back().second == "largest torque") rest = q.value;
+  }
+  EXPECT_NEAR(value(all, "torque_mean") / value(fundamental, "torque_mean"), 1, 0.1);
+  EXPECT_GT(spread, 1e-3);
+  EXPECT_LT(spread, 0.2 * value(all, "torque_mean"));
+  EXPECT_LT(std::abs(rest), 0.05);
+}
+
+/// A solid rotor under a saturated stator, fed by voltage: no torque at synchronous speed, and what the slip leaves of
+/// the gap's power is the loss of the rings (a code test, to the loci's sixteen instants).
+TEST(SlipStudy, SolidRotorInASaturatedStator) {
+  const std::string text =
+      replaced(solid_rotor(), "stator_material = \"linear-steel\"", "stator_material = \"M400-50A\"");
+  SteadyCase machine(text + study_text("slip", "slips = [1, 0.5, 0.2]\n"), 0.4);
+  const StudyResult r = run_study(machine, 0);
+  EXPECT_GT(value(r, "torque_mean"), 0);
+  for (const Quantity& q : r.results.quantities)
+    if (q.name == "gap_power_balance") {
+      EXPECT_NEAR(q.value, 0, 1e-4);
+    }
+  EXPECT_GT(value(r, "rotor_loss"), 0);
+}
+
+/// Slip rings where there are none, and a winding without conductors.
+TEST(SlipStudy, WhatDoesNotFitARotorIsTold) {
+  EXPECT_NE(refusal(cage_motor() + study_text("slip", "external_resistance = \"1 ohm\"\n")).find("no slip rings"),
+            std::string::npos);
+  EXPECT_NE(refusal(cage_motor() + study_text("slip", "gap_coupling = \"own-frequency\"\n")).find("with slots"),
+            std::string::npos);
+  std::string text = read_text_file(SOURCE_DIR "/cases/machines/wound-rotor-motor.toml");
+  text.resize(text.find("[[study]]"));
+  text = replaced(text, "conductor_width = \"3 mm\"\nconductor_height = \"2 mm\"\n", "");
+  EXPECT_NE(refusal(text + study_text("slip", "")).find("does not state its conductors"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace polepitch

@@ -62,7 +62,7 @@ class Commands(unittest.TestCase):
     def test_what_cannot_be_animated_is_told(self):
         for arguments, code, words in (
                 (["--size", "40x30"], 2, "no size"), (["-o", "film.mp4"], 2, "does not end in .gif"),
-                (["--frames", "1"], 2, "2 - 240")):
+                (["--frames", "1"], 2, "2 to 240")):
             done = self.animate(*arguments)
             self.assertEqual(done.returncode, code)
             self.assertIn(words, done.stderr)

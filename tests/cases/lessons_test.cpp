@@ -51,6 +51,23 @@ TEST(Lessons, NoPageWithoutItsCase) {
     EXPECT_TRUE(std::binary_search(cases.begin(), cases.end(), file.path().stem().string())) << file.path();
 }
 
+/// Each page of the gallery stands in its index, runs a ready case and shows a picture that is there and small.
+TEST(Lessons, GalleryPagesRunReadyCases) {
+  const std::string index = read_text_file(kDocs + "/gallery/README.md");
+  for (const auto& file : std::filesystem::directory_iterator(kDocs + "/gallery")) {
+    const std::string name = file.path().filename().string(), text = read_text_file(file.path().string());
+    if (name == "README.md") continue;
+    EXPECT_NE(index.find("(" + name + ")"), std::string::npos) << name;
+    expect_commands_name_ready_cases(file.path().string());
+    EXPECT_NE(text.find("\n## What to learn\n"), std::string::npos) << name;
+    EXPECT_NE(text.find("\n## What to try next\n"), std::string::npos) << name;
+    const std::vector<std::string> pictures = found(text, "!\\[[^\\]]*\\]\\(([^)]+)\\)");
+    EXPECT_FALSE(pictures.empty()) << name;
+    for (const std::string& picture : pictures)
+      EXPECT_LT(std::filesystem::file_size(kDocs + "/gallery/" + picture), 350'000u) << name << " shows " << picture;
+  }
+}
+
 TEST(Lessons, QuickStartNamesReadyCases) {
   expect_commands_name_ready_cases(kDocs + "/quick-start.md");
 }

@@ -24,7 +24,9 @@ class ReadyCase {
   /// All studies gave results, every number is finite, summary, pictures and field files are there.
   void expect_whole() const;
   /// The table that docs/cases/NAME.md shows is what this run says, as far as its studies were run.
-  void expect_lesson() const;
+  void expect_lesson() const { expect_page("cases/" + report_.case_name + ".md", 5); }
+  /// The same of another page in docs: its numbers in blocks of code, flux densities too, at least `least` of them.
+  void expect_page(const std::string& page, int least) const;
   const RunReport& report() const { return report_; }
 
  private:

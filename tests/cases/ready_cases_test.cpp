@@ -50,6 +50,7 @@ TEST(ReadyCases, SalientGenerator) {
   const ReadyCase run("salient-generator", {"torque-angle", "reactances", "rotating-field"});
   run.expect_whole();
   run.expect_lesson();
+  run.expect_page("gallery/teeth.md", 5);
   // 48 slots, 4 poles: q = 4, span 10 of 12; 16 coils of 7 turns a phase in two paths.
   const Wound w{distribution_factor(4) * pitch_factor(10.0 / 12), 16 * 7 / 2.0};
   expect_winding(run, w);
@@ -70,6 +71,7 @@ TEST(ReadyCases, OpenSlotGenerator) {
   const ReadyCase run("open-slot-generator");
   run.expect_whole();
   run.expect_lesson();
+  run.expect_page("gallery/load-angle.md", 4);
   // 90 slots, 10 poles: q = 3, span 7 of 9; 30 coils of 8 turns a phase.
   const Wound w{distribution_factor(3) * pitch_factor(7.0 / 9), 30 * 8.0};
   expect_winding(run, w);
@@ -167,6 +169,7 @@ TEST(ReadyCases, SmallCageMotor) {
   const ReadyCase run("small-cage-motor");
   run.expect_whole();
   run.expect_lesson();
+  run.expect_page("gallery/rotating-field.md", 2);
   const Wound w{distribution_factor(4), 4 * 88.0};
   expect_winding(run, w);
   const double delta = 0.35e-3 * carter(pi * 0.070 / 24, 2e-3, 0.35e-3);
@@ -203,6 +206,7 @@ TEST(ReadyCases, ToothCoilMotor) {
   const ReadyCase run("tooth-coil-motor");
   run.expect_whole();
   run.expect_lesson();
+  run.expect_page("gallery/new-lamination.md", 5);
   // Published: 12 slots, 10 poles, double layer: k_w = sin 75° cos 15° (0.933013).
   const Wound w{std::sin(75 * pi / 180) * std::cos(15 * pi / 180), 4 * 25.0};
   expect_winding(run, w);

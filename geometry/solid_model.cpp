@@ -160,7 +160,10 @@ bool is_solid_model(const std::string& path) {
 }
 
 DxfDrawing read_solid_model(const std::string& path, const DxfOptions& options) {
-  if (!std::ifstream(path)) throw FileError(fmt::format("cannot read {}", path));
+  std::ifstream file(path);
+  std::string head(200, ' ');
+  if (!file) throw FileError(fmt::format("cannot read {}", path));
+  file.read(head.data(), static_cast<std::streamsize>(head.size()));
   DxfDrawing drawing;
   drawing.path = path;
   const bool step = ending(path) != "brep";
@@ -171,6 +174,10 @@ DxfDrawing read_solid_model(const std::string& path, const DxfOptions& options) 
     throw InputError(std::move(reader.faults));
   }
   try {
+    // The kernel would complain on standard output.
+    if (head.find(step ? "ISO-10303-21" : "CASCADE Topology") == std::string::npos &&
+        head.find("DBRep_DrawableShape") == std::string::npos)
+      throw std::string("no such file");
     read_faces(path, reader);
   } catch (const Error&) {
     throw;

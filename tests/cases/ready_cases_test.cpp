@@ -15,12 +15,12 @@ namespace {
 using namespace hand;
 
 // Cases with a test here or in ready_rotors_test.cpp, sorted: a new ready case is not forgotten.
-const std::vector<std::string> kChecked = {"bread-loaf-motor",     "buried-magnet-motor",   "cage-motor",
-                                           "closed-slot-motor",    "cylindrical-generator", "damper-generator",
-                                           "drawn-motor",          "open-slot-generator",   "reluctance-motor",
-                                           "ring-magnet-machine",  "salient-generator",     "six-pole-cage-motor",
-                                           "small-cage-motor",     "solid-rotor-machine",   "spoke-magnet-motor",
-                                           "surface-magnet-motor", "tooth-coil-motor",      "v-magnet-motor"};
+const std::vector<std::string> kChecked = {
+    "bread-loaf-motor",      "buried-magnet-motor", "cage-motor",         "closed-slot-motor",
+    "cylindrical-generator", "damper-generator",    "drawn-motor",        "open-slot-generator",
+    "reluctance-motor",      "ring-magnet-machine", "salient-generator",  "six-pole-cage-motor",
+    "small-cage-motor",      "solid-rotor-machine", "spoke-magnet-motor", "surface-magnet-motor",
+    "tooth-coil-motor",      "v-magnet-motor",      "wound-rotor-motor"};
 
 TEST(ReadyCases, EachHasAHandCalculation) {
   EXPECT_EQ(ready_cases(), kChecked);

@@ -207,5 +207,39 @@ TEST(ReadyCases, DrawnMotor) {
   expect_by_hand(run.value("reactances", "X_ad"), x, 0.75, 1.02, "X_ad of the magnetic gap");
 }
 
+/// A quantity of a study's own point, by the last word that its point is told with.
+double at_point(const ReadyCase& run, const std::string& study, const std::string& point, const std::string& name) {
+  for (const Quantity& q : run.report().results.quantities)
+    if (q.study == study && q.name == name && !q.at.empty() && q.at.back().second == point) return q.value;
+  ADD_FAILURE() << study << " has no " << name << " at " << point;
+  return 0;
+}
+
+TEST(ReadyRotors, WoundRotorMotor) {
+  const ReadyCase run("wound-rotor-motor");
+  run.expect_whole();
+  run.expect_lesson();
+  const double stator = expect_winding(run, 3, 1, 6 * 24.0), turns = 8 * 4.0;
+  // Rotor: 24 slots, q = 2, coils over five of six slots, 8 coils a phase.
+  const double kw = distribution_factor(2) * pitch_factor(5.0 / 6);
+  test::record_check("WoundRotorMotor: winding factor of the rotor", run.value("description", "rotor_winding_factor"),
+                     kw, 1e-6, "1", "sines of distribution and pitch (formula)", test::kByHand);
+  // As the stator's: 32 turns of 2 L + 2.4 W + 0.1 m over 6 mm2, warm. Band: where W is measured.
+  const double span = 2 * pi * (0.0595 - 0.0018 - 0.0075) * 5 / 24;
+  const double r = turns * (2 * 0.14 + 2.4 * span + 0.1) / (58e6 * 6e-6) * (1 + 0.00393 * 55);
+  expect_by_hand(run.value("description", "R_rotor_phase"), r, 0.97, 1.03, "rotor resistance from the mean turn");
+  // A transformer at rest: 400 V over the ratio of the effective turns; stator leakage takes some 5 % of it.
+  expect_by_hand(run.value("slip", "ring_voltage"), 400 * kw * turns / stator, 0.92, 0.98, "ratio of effective turns");
+  // T = 3 p/omega U² s/R_2' at the small slip of rated speed; leakage and R_1 take a tenth of U, a fifth of T.
+  const double referred = r * std::pow(stator / (kw * turns), 2), slip = 80 / 1500.0;
+  expect_by_hand(at_point(run, "slip", "rated speed", "torque_mean"),
+                 3 * 2 / (2 * pi * 50) * 400 * 400 / 3 * slip / referred, 0.75, 0.95, "torque by R_2/s");
+  // Resistance outside moves the curve along slip (formula): with 0.05 ohm the largest torque stands near standstill,
+  // which the second study reports; the curve is flat there.
+  const double first = at_point(run, "slip", "largest torque", "torque_mean");
+  expect_by_hand(at_point(run, "slip-2", "locked rotor", "torque_mean"), first, 0.98, 1.0001,
+                 "largest torque at standstill with resistance outside");
+}
+
 }  // namespace
 }  // namespace polepitch

@@ -105,7 +105,9 @@ RunRecord read_run(const std::string& directory) {
     const Json json = Json::parse(text_of(path));
     run.case_name = json.at("case"), run.program_version = json.at("program_version");
     for (const Json& q : json.at("quantities")) run.results.quantities.push_back(quantity_of(q));
-    if (json.contains("key_results"))
+    if (!json.contains("key_results"))  // of a program before this list: all of them
+      for (Quantity& q : run.results.quantities) q.key_result = true;
+    else
       for (const Json& place : json.at("key_results")) {
         if (!place.is_number_unsigned() || place.get<size_t>() >= run.results.quantities.size())
           throw InputError(fmt::format("{}: {} in key_results is no place of a quantity", path.string(), place.dump()));

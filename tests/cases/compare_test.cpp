@@ -55,6 +55,15 @@ TEST(Compare, ReadsRunsAndTellsTheirDifferences) {
   EXPECT_NE(read_text_file(two.directory / "page.html").find("data-chart=\"slip_curve_torque\""), std::string::npos);
 }
 
+/// Summaries of a program that did not list its key results yet: every quantity counts as one.
+TEST(Compare, OlderSummariesShowEverything) {
+  std::string older = summary("100");
+  older.erase(older.find("\"key_results\": [0],"), std::string("\"key_results\": [0],").size());
+  const TwoRuns two(older, summary("112.5"));
+  const auto runs = read_runs(two.paths);
+  EXPECT_TRUE(runs[0].results.quantities[0].key_result);
+}
+
 TEST(Compare, RunsOfOneNameAreToldApartByTheirPaths) {
   const TwoRuns two(summary("1"), summary("2"));
   const auto runs = read_runs({two.paths[0], two.paths[0]});

@@ -219,6 +219,7 @@ TEST(ReadyRotors, WoundRotorMotor) {
   const ReadyCase run("wound-rotor-motor");
   run.expect_whole();
   run.expect_lesson();
+  run.expect_page("gallery/slip.md", 10);
   const double stator = expect_winding(run, 3, 1, 6 * 24.0), turns = 8 * 4.0;
   // Rotor: 24 slots, q = 2, coils over five of six slots, 8 coils a phase.
   const double kw = distribution_factor(2) * pitch_factor(5.0 / 6);

@@ -4,6 +4,7 @@
 
 #include "cases/adaption.h"
 #include "cases/case.h"
+#include "cases/checkpoint.h"
 #include "cases/circuit.h"
 #include "cases/command_line.h"
 #include "cases/describe.h"
@@ -95,7 +96,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   // error is a share of the difference.
   SolvedStudies solved;
   if (solve) {
-    solved = solve_on_both_meshes(kase, section, meshes, request.jobs, progress);
+    solved = solve_on_both_meshes(kase, section, meshes, request.jobs, progress, report.directory);
     report.failed = solved.failed;
   }
 
@@ -113,6 +114,7 @@ RunReport run_case(const RunRequest& request, Progress& progress) {
   write_summary(report.case_name, program_version(), report.results, report.directory + "/summary.json");
   const std::chrono::duration<double> taken = std::chrono::steady_clock::now() - begin;
   write_report({kase, section, meshes.mesh, solved, report, taken.count()});
+  remove_checkpoints(report.directory);
   progress.clear();
   return report;
 }

@@ -38,7 +38,7 @@ void check_studies(const Case& kase, const Section& section) {
 }
 
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
-                          Forerun* keeps, const Forerun* forerun) {
+                          Forerun* keeps, const Forerun* forerun, const std::string& directory) {
   FieldPool fields(section, mesh, kase.materials, solver_options(kase), jobs);
   const std::vector<std::string> names = study_names(kase);
   SolvedStudies solved;
@@ -49,7 +49,7 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
       progress.update(share);
     };
     progress.start(names[i]);
-    StudyContext context{kase, section, mesh, fields, names[i], advance, keeps, forerun};
+    StudyContext context{kase, section, mesh, fields, names[i], advance, keeps, forerun, 0, directory};
     try {
       solved.studies.push_back(type_of(kase.studies[i]).run(context, kase.studies[i]));
     } catch (const ConvergenceError& fault) {
@@ -66,16 +66,16 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
 }
 
 SolvedStudies solve_on_both_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes, int jobs,
-                                   Progress& progress) {
+                                   Progress& progress, const std::string& directory) {
   Forerun forerun(section, meshes.coarser, meshes.mesh);
   progress.start("coarser mesh");
   SolvedStudies coarser;
   try {
-    coarser = run_studies(kase, section, meshes.coarser, jobs, progress, &forerun);
+    coarser = run_studies(kase, section, meshes.coarser, jobs, progress, &forerun, nullptr, directory);
   } catch (const ConvergenceError&) {
     // What does not converge there may do so on the finer mesh: its numbers then have no error.
   }
-  SolvedStudies solved = run_studies(kase, section, meshes.mesh, jobs, progress, nullptr, &forerun);
+  SolvedStudies solved = run_studies(kase, section, meshes.mesh, jobs, progress, nullptr, &forerun, directory);
   attach_errors(solved, coarser, meshes);
   return solved;
 }

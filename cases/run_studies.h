@@ -23,9 +23,11 @@ std::vector<std::string> study_names(const Case& kase);
 void check_studies(const Case& kase, const Section& section);
 
 /// A study that does not converge is put in `failed` and the others go on; all failed: throws the first one's error.
+/// In `directory`, where one is given, long studies leave checkpoints and growing curves.
 /// `keeps` takes the fields of the sweeps; `forerun` has such fields of a coarser mesh to start from.
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
-                          Forerun* keeps = nullptr, const Forerun* forerun = nullptr);
+                          Forerun* keeps = nullptr, const Forerun* forerun = nullptr,
+                          const std::string& directory = {});
 
 /// Sets `error` of every quantity, curve and flux density row that `coarser` has too; `coarser` is the same case's.
 /// Means take the root of the mean square over their positions, curves over their points: a single difference can be
@@ -34,6 +36,6 @@ void attach_errors(SolvedStudies& solved, const SolvedStudies& coarser, const Ca
 
 /// Runs the studies on the coarser mesh, then from its fields on the final one, and attaches the errors.
 SolvedStudies solve_on_both_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes, int jobs,
-                                   Progress& progress);
+                                   Progress& progress, const std::string& directory = {});
 
 }  // namespace polepitch

@@ -49,6 +49,7 @@ struct StudyContext {
   Forerun* keeps = nullptr;              // the coarser mesh's run: where sweeps leave their fields
   const Forerun* forerun = nullptr;      // the finer mesh's run: where sweeps start from
   int sweeps = 0;                        // begun so far: tells them apart
+  std::string directory = {};            // of the run, for what long studies keep as they go; "": nothing is kept
 };
 
 struct StudyType {

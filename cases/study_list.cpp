@@ -24,7 +24,11 @@ const std::vector<StudyType>& study_types() {
                                               no_load_study(),
                                               locked_rotor_study(),
                                               equivalent_circuit_study(),
-                                              acceleration_study()};
+                                              acceleration_study(),
+                                              steady_state_study(),
+                                              run_up_study(),
+                                              sudden_short_circuit_study(),
+                                              pull_out_study()};
   return list;
 }
 

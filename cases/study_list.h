@@ -27,5 +27,9 @@ StudyType short_circuit_study();
 StudyType zero_power_factor_study();
 StudyType characteristics_study();
 StudyType frequency_response_study();
+StudyType steady_state_study();
+StudyType run_up_study();
+StudyType sudden_short_circuit_study();
+StudyType pull_out_study();
 
 }  // namespace polepitch

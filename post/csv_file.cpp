@@ -17,6 +17,15 @@ void append_number(std::string& out, double value) {
   out.append(buffer, end.ptr);
 }
 
+template <class Cell>
+void append_row(std::string& out, std::size_t columns, Cell cell) {
+  for (std::size_t c = 0; c < columns; ++c) {
+    if (c > 0) out += ',';
+    append_number(out, cell(c));
+  }
+  out += '\n';
+}
+
 }  // namespace
 
 std::string csv_field(const std::string& text) {
@@ -40,13 +49,14 @@ std::string csv_text(const ResultCurve& curve) {
     out += csv_field(column.unit.empty() ? column.name : column.name + " [" + column.unit + "]");
   }
   out += '\n';
-  for (std::size_t r = 0; r < rows; ++r) {
-    for (std::size_t c = 0; c < curve.columns.size(); ++c) {
-      if (c > 0) out += ',';
-      append_number(out, curve.columns[c].values[r]);
-    }
-    out += '\n';
-  }
+  for (std::size_t r = 0; r < rows; ++r)
+    append_row(out, curve.columns.size(), [&](std::size_t c) { return curve.columns[c].values[r]; });
+  return out;
+}
+
+std::string csv_rows(const std::vector<std::vector<double>>& rows) {
+  std::string out;
+  for (const std::vector<double>& row : rows) append_row(out, row.size(), [&](std::size_t c) { return row[c]; });
   return out;
 }
 

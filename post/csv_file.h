@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "post/results.h"
 
@@ -14,6 +15,9 @@ std::string csv_field(const std::string& text);
 /// "rotor_angle [deg],torque [N m]\n0,12.5\n…": full precision, point as decimal mark; a missing value (not finite) is
 /// an empty field. Throws std::logic_error when the columns differ in length.
 std::string csv_text(const ResultCurve& curve);
+
+/// Rows of numbers as csv_text() has them, without a header.
+std::string csv_rows(const std::vector<std::vector<double>>& rows);
 
 /// "study_name.csv" of a curve, without characters that a file name must not have.
 std::string csv_file_name(const ResultCurve& curve);

@@ -8,6 +8,7 @@
 #include "post/induction_quantities.h"
 #include "post/map_quantities.h"
 #include "post/response_quantities.h"
+#include "post/stepping_quantities.h"
 
 namespace polepitch {
 
@@ -248,9 +249,10 @@ std::vector<QuantityDefinition> whole_list() {
   std::vector<QuantityDefinition> reactances = reactance_quantities();
   for (const QuantityDefinition& reactance : characteristic_reactances()) reactances.push_back(reactance);
   for (const QuantityDefinition& reactance : response_reactances()) reactances.push_back(reactance);
-  for (const auto& group : {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(),
-                            reactances, per_unit(reactances), characteristic_quantities(), response_quantities(),
-                            chart_quantities(), induction_quantities(), winding_quantities(), mesh_quantities()}) {
+  for (const auto& group :
+       {linkages_and_mmf(), map_quantities(), load_quantities(), flux_density_quantities(), reactances,
+        per_unit(reactances), characteristic_quantities(), response_quantities(), chart_quantities(),
+        stepping_quantities(), induction_quantities(), winding_quantities(), mesh_quantities()}) {
     list.insert(list.end(), group.begin(), group.end());
   }
   return list;

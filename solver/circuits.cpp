@@ -108,11 +108,41 @@ std::vector<double> loop_currents(const Circuits& circuits, const std::vector<do
   return {j.data(), j.data() + j.size()};
 }
 
-BarRing full_ring(const Section& section, const RingSegment& piece) {
-  const auto bars =
-      std::count_if(section.branches.begin(), section.branches.end(), [](const Branch& b) { return is_bar(b.kind); });
-  return {std::vector<RingSegment>(static_cast<size_t>(bars), piece),
-          std::vector<bool>(static_cast<size_t>(bars), true)};
+/// Bars by angle in each ring, as solver/cage_circuits.h joins them: between two at one angle lies no piece's
+/// impedance.
+BarRing full_ring(const Section& section, const CageEnds& ends) {
+  struct BarPlace {
+    int ring;
+    double angle;
+    int bar;
+  };
+  std::vector<BarPlace> places;
+  BarRing joined;
+  for (const Branch& b : section.branches)
+    if (is_bar(b.kind)) {
+      places.push_back({ends.separate_rings ? b.cage : 0, b.angle, static_cast<int>(places.size())});
+      joined.overhang.push_back(b.cage == 1 ? ends.outer_overhang : ends.overhang);
+    }
+  std::sort(places.begin(), places.end(), [](const BarPlace& p, const BarPlace& q) {
+    if (p.ring != q.ring) return p.ring < q.ring;
+    return std::abs(p.angle - q.angle) > 1e-9 ? p.angle < q.angle : p.bar < q.bar;
+  });
+  joined.pieces.resize(places.size());
+  joined.next.resize(places.size());
+  joined.turned.resize(places.size());
+  joined.joined.assign(places.size(), true);
+  size_t first = 0;  // of the ring at hand
+  for (size_t k = 0; k < places.size(); ++k) {
+    const bool last = k + 1 == places.size() || places[k + 1].ring != places[k].ring;
+    const BarPlace& after = places[last ? first : k + 1];
+    const int bar = places[k].bar;
+    joined.next[bar] = after.bar;
+    joined.turned[bar] = last;
+    if (last || std::abs(after.angle - places[k].angle) > 1e-9)
+      joined.pieces[bar] = places[k].ring == 1 ? ends.outer_ring : ends.ring;
+    if (last) first = k + 1;
+  }
+  return joined;
 }
 
 }  // namespace polepitch

@@ -36,7 +36,7 @@ Circuits machine_circuits(const Section& section, const StatorCircuit& stator, c
 /// without neutral must sum to 0 (least squares).
 std::vector<double> loop_currents(const Circuits& circuits, const std::vector<double>& branches);
 
-/// A full ring of equal pieces over the section's bars.
-BarRing full_ring(const Section& section, const RingSegment& piece);
+/// Full rings over the section's bars: one common ring, or with separate rings one of each cage.
+BarRing full_ring(const Section& section, const CageEnds& ends);
 
 }  // namespace polepitch

@@ -26,11 +26,14 @@ struct Circuits {
   std::function<std::vector<double>(double)> fed = {};  // A per branch, of those that are fed with a current
 };
 
-/// The pieces of one ring between each bar of the sector and the next one by angle (the last: and the next sector's
-/// first); both ends have such a ring. `joined` false: there is no piece.
+/// What joins the sector's bars, in the order of the branches: one piece of a ring behind each bar, to the bar `next`
+/// of it, which is the next sector's where `turned`; both ends have such rings. `joined` false: there is no piece.
 struct BarRing {
   std::vector<RingSegment> pieces;
   std::vector<bool> joined;
+  std::vector<int> next;  // with `turned` empty: each the following bar
+  std::vector<bool> turned;
+  std::vector<RingSegment> overhang;  // of each bar outside of the stack, both ends together; empty: none
 };
 
 /// Speed held, or found from the torques.
@@ -53,10 +56,10 @@ struct TransientLevel {
 
 /// Powers at an instant, whole machine [W].
 struct TransientPowers {
-  double source = 0;  // of voltages and fed currents
-  double copper = 0;  // in the loops' resistances
-  double eddy = 0;    // in bars and solid parts
-  double ring = 0;
+  double source = 0;   // of voltages and fed currents
+  double copper = 0;   // in the loops' resistances
+  double eddy = 0;     // in bars and solid parts
+  double ring = 0;     // in rings and overhang
   double field = 0;    // H dB/dt at the scheme's rates: into the field, and by it to the shaft
   double circuit = 0;  // into the circuits' own inductances
   double imbalance() const { return source - copper - eddy - ring - field - circuit; }
@@ -78,8 +81,9 @@ struct TransientState {
 struct TransientStep {
   TransientState state;
   double error = 0;              // of linkages and eddy fields, relative
-  TransientPowers energy;        // J, by the scheme's weights; its imbalance is the residual's
-  double stored = 0, shaft = 0;  // J: change of what is stored; torque times speed by the scheme's weights
+  TransientPowers scheme;        // J, by the scheme's weights; its imbalance is the residual's
+  TransientPowers energy;        // J, by the trapezoidal rule over both ends (of a first step the scheme's)
+  double stored = 0, shaft = 0;  // J: change of what is stored; torque times speed by the trapezoidal rule
   int newton_steps = 0, factorisations = 0, iterations = 0;
   /// Source less losses, change of store and shaft [J]: falls with the step's square over a given time.
   double imbalance() const { return energy.source - energy.copper - energy.eddy - energy.ring - stored - shaft; }
@@ -113,6 +117,8 @@ class TransientField {
   std::vector<double> linkage_rates(const TransientState& state) const;    // V
   std::vector<double> eddy_losses(const TransientState& state) const;      // W of each region, whole machine
   StaticSolution field(const TransientState& state) const;
+  /// The same from nodal values of A at a rotor angle.
+  StaticSolution picture(const std::vector<double>& a, double angle) const;
   int unknowns() const;
   const LinearTimes& linear_times() const;
 

@@ -1,6 +1,6 @@
 #include "solver/transient_system.h"
 
-#include <algorithm>
+#include <cmath>
 
 #include "solver/iron_force.h"
 
@@ -33,12 +33,7 @@ TransientSystem::TransientSystem(const Section& section, const Mesh& mesh, const
     : system(section, mesh, materials, opt.field), options(opt), ring(pieces) {
   for (BranchKind kind : {BranchKind::bar, BranchKind::damper})
     for (BarIntegrals& bar : bar_integrals(system, materials, kind)) bars.push_back(std::move(bar));
-  std::stable_sort(bars.begin(), bars.end(), [&](const BarIntegrals& p, const BarIntegrals& q) {
-    return section.branches[p.branch].angle < section.branches[q.branch].angle;
-  });
-  if (ring.pieces.size() != bars.size() || ring.joined.size() != bars.size())
-    throw InputError("the rings have " + std::to_string(ring.pieces.size()) + " pieces for " +
-                     std::to_string(bars.size()) + " bars");
+  join_bars();
   conductivity = options.conductivity;
   conductivity.resize(section.regions.size(), 0.0);
   for (size_t r = 0; r < section.regions.size(); ++r)
@@ -47,6 +42,37 @@ TransientSystem::TransientSystem(const Section& section, const Mesh& mesh, const
   mass = mass_values(system, conductivity);
   for (const BarIntegrals& bar : bars) shape.push_back(scaled(bar.shape, bar.conductivity));
   whole = section.sectors * section.length;
+}
+
+void TransientSystem::join_bars() {
+  const size_t count = bars.size();
+  if (ring.pieces.size() != count || ring.joined.size() != count)
+    throw InputError("the rings have " + std::to_string(ring.pieces.size()) + " pieces for " + std::to_string(count) +
+                     " bars");
+  if (ring.next.empty())
+    for (size_t k = 0; k < count; ++k) {
+      ring.turned.push_back(k + 1 == count);
+      ring.next.push_back(k + 1 == count ? 0 : static_cast<int>(k) + 1);
+    }
+  ring.overhang.resize(count);
+  joints = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(count), static_cast<Eigen::Index>(count));
+  for (int k = 0; k < static_cast<int>(count); ++k) {
+    if (!ring.joined[k]) continue;
+    joints(k, k) += 1;
+    joints(ring.next[k], k) -= ring.turned[k] ? system.section.sign : 1;
+  }
+}
+
+Eigen::MatrixXd TransientSystem::ring_impedance(double RingSegment::*part) const {
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  Eigen::VectorXd piece(count), overhang(count);
+  for (Eigen::Index k = 0; k < count; ++k) {
+    piece[k] = 2 * (ring.pieces[k].*part);
+    overhang[k] = ring.overhang[k].*part;
+  }
+  Eigen::MatrixXd z = joints.transpose() * overhang.asDiagonal() * joints;
+  z.diagonal() += piece;
+  return z;
 }
 
 void TransientSystem::connect(const Circuits& now) {
@@ -74,17 +100,15 @@ std::vector<SparseVector> TransientSystem::border() const {
 Eigen::MatrixXd TransientSystem::corner(double tau) const {
   Eigen::MatrixXd d = Eigen::MatrixXd::Zero(size, size);
   d.topLeftCorner(loops, loops) = -(tau * circuits->resistance + circuits->inductance) / whole;
-  for (int k = 0; k < static_cast<int>(bars.size()); ++k) {
-    const int u = bar0 + k, r = ring0 + k, after = bar0 + next(k);
-    d(u, u) = tau * bars[k].conductivity * bars[k].area;
-    if (!ring.joined[k]) {
-      d(r, r) = -1;  // no current
-      continue;
-    }
-    d(u, r) -= tau, d(r, u) -= tau;
-    d(after, r) += tau * wrap(k), d(r, after) += tau * wrap(k);
-    d(r, r) = -2 / system.section.length * (tau * ring.pieces[k].resistance + ring.pieces[k].inductance);
-  }
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  for (Eigen::Index k = 0; k < count; ++k) d(bar0 + k, bar0 + k) = tau * bars[k].conductivity * bars[k].area;
+  d.block(bar0, ring0, count, count) = -tau * joints;
+  d.block(ring0, bar0, count, count) = -tau * joints.transpose();
+  d.block(ring0, ring0, count, count) =
+      -(tau * ring_impedance(&RingSegment::resistance) + ring_impedance(&RingSegment::inductance)) /
+      system.section.length;
+  for (Eigen::Index k = 0; k < count; ++k)
+    if (!ring.joined[k]) d(ring0 + k, ring0 + k) = -1;  // no current
   return d;
 }
 
@@ -93,9 +117,9 @@ Eigen::VectorXd TransientSystem::corner_source(double tau, double time, const Tr
   Eigen::VectorXd loop = circuits->inductance * base.circuits.head(loops);
   if (circuits->voltage) loop += tau * circuits->voltage(time);
   g.head(loops) -= loop / whole;
-  for (int k = 0; k < static_cast<int>(bars.size()); ++k)
-    if (ring.joined[k])
-      g[ring0 + k] -= 2 / system.section.length * ring.pieces[k].inductance * base.circuits[ring0 + k];
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  g.segment(ring0, count) -=
+      ring_impedance(&RingSegment::inductance) * base.circuits.segment(ring0, count) / system.section.length;
   return g;
 }
 
@@ -123,11 +147,9 @@ Eigen::VectorXd TransientSystem::branch_currents(double time, const Eigen::Vecto
     const std::vector<double> fed = circuits->fed(time);
     for (size_t b = 0; b < fed.size(); ++b) i[static_cast<Eigen::Index>(b)] += fed[b];
   }
-  const int count = static_cast<int>(bars.size());
-  for (int k = 0; k < count; ++k) {
-    i[bars[k].branch] += c[ring0 + k];
-    i[bars[next(k)].branch] -= wrap(k) * c[ring0 + k];
-  }
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  const Eigen::VectorXd own = joints * c.segment(ring0, count);
+  for (Eigen::Index k = 0; k < count; ++k) i[bars[k].branch] += own[k];
   return i;
 }
 
@@ -137,6 +159,14 @@ double TransientSystem::mass_product(const std::vector<double>& x) const {
   double sum = 0;
   for (size_t i = 0; i < x.size(); ++i) sum += x[i] * mx[i];
   return sum;
+}
+
+double TransientSystem::mass_reference() const {
+  if (options.linkage_scale <= 0 || loops == 0) return 0;
+  double turns_of_first = 0;
+  for (double value : turns.front().value) turns_of_first += std::abs(value);
+  const double a = options.linkage_scale / (whole * turns_of_first);
+  return mass_product(std::vector<double>(static_cast<size_t>(system.size()), a));
 }
 
 TransientPowers TransientSystem::powers(double time, const TransientLevel& at, const TransientLevel& rate,
@@ -153,11 +183,14 @@ TransientPowers TransientSystem::powers(double time, const TransientLevel& at, c
   p.circuit = j.dot(circuits->inductance * dj);
   p.eddy = mass_product(rate.a);
   for (int k = 0; k < static_cast<int>(bars.size()); ++k) {
-    const double u = at.circuits[bar0 + k], r = at.circuits[ring0 + k];
+    const double u = at.circuits[bar0 + k];
     p.eddy += u * (bars[k].conductivity * bars[k].area * u - 2 * shape[k].dot(rate.a));
-    p.ring += 2 * system.section.sectors * ring.pieces[k].resistance * r * r;
-    p.circuit += 2 * system.section.sectors * ring.pieces[k].inductance * r * rate.circuits[ring0 + k];
   }
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  const Eigen::VectorXd r = at.circuits.segment(ring0, count);
+  p.ring = system.section.sectors * r.dot(ring_impedance(&RingSegment::resistance) * r);
+  p.circuit +=
+      system.section.sectors * r.dot(ring_impedance(&RingSegment::inductance) * rate.circuits.segment(ring0, count));
   p.eddy *= whole;
   for (size_t i = 0; i < force.size(); ++i) p.field += force[i] * rate.a[i];
   p.field = whole * (p.field - system.magnets.dot(rate.a));
@@ -177,8 +210,9 @@ std::vector<double> TransientSystem::eddy_losses(const TransientLevel& at, const
 double TransientSystem::stored(const GapTurn& turn, const TransientLevel& at) const {
   const Eigen::VectorXd j = at.circuits.head(loops);
   double sum = whole * field_energy(system, turn, at.a) + 0.5 * j.dot(circuits->inductance * j);
-  for (int k = 0; k < static_cast<int>(bars.size()); ++k)
-    sum += system.section.sectors * ring.pieces[k].inductance * at.circuits[ring0 + k] * at.circuits[ring0 + k];
+  const auto count = static_cast<Eigen::Index>(bars.size());
+  const Eigen::VectorXd r = at.circuits.segment(ring0, count);
+  sum += 0.5 * system.section.sectors * r.dot(ring_impedance(&RingSegment::inductance) * r);
   return sum;
 }
 

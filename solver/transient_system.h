@@ -22,8 +22,9 @@ struct TransientSystem {
 
   FieldSystem system;
   TransientOptions options;
+  Eigen::MatrixXd joints;            // bars × ring pieces: currents of the bars by those of the pieces
   BarRing ring;                      // one piece a bar
-  std::vector<BarIntegrals> bars;    // by angle
+  std::vector<BarIntegrals> bars;    // in the order of the branches
   std::vector<SparseVector> shape;   // σ ∫φ of each
   std::vector<double> conductivity;  // S/m per region, 0 where nothing is induced
   std::vector<double> mass;          // ∫σφφ, of system.pattern
@@ -44,10 +45,6 @@ struct TransientSystem {
   /// y += B c
   void add_border(const Eigen::VectorXd& c, std::vector<double>& y) const;
   Eigen::VectorXd border_dot(const std::vector<double>& x) const;
-  /// `next(k)`: the bar after bar k, and the sign under which it follows.
-  int next(int bar) const { return bar + 1 == static_cast<int>(bars.size()) ? 0 : bar + 1; }
-  double wrap(int bar) const { return bar + 1 == static_cast<int>(bars.size()) ? system.section.sign : 1; }
-
   Eigen::VectorXd branch_currents(double time, const Eigen::VectorXd& c) const;
   /// At a stage: `rate` is the stage's own, `force` F(A) with the annulus.
   TransientPowers powers(double time, const TransientLevel& at, const TransientLevel& rate,
@@ -56,7 +53,12 @@ struct TransientSystem {
   std::vector<double> eddy_losses(const TransientLevel& at, const TransientLevel& rate) const;
   /// Stored in field and circuits [J].
   double stored(const GapTurn& turn, const TransientLevel& at) const;
+  /// R or L of the loops that ring pieces close with the bars: two pieces, and the bars' overhang.
+  Eigen::MatrixXd ring_impedance(double RingSegment::*part) const;
+  void join_bars();
   double mass_product(const std::vector<double>& x) const;  // xᵀ M x
+  /// Aᵀ M A of the A that gives the first loop the options' linkage scale, the same everywhere; 0 without a scale.
+  double mass_reference() const;
 };
 
 }  // namespace polepitch

@@ -70,7 +70,7 @@ Stretch step_on(TransientField& field, const TransientState& from, const Motion&
   r.state = from;
   for (int k = 0; k < steps; ++k) {
     TransientStep step = field.step(r.state, motion, h);
-    const TransientPowers& e = step.energy;
+    const TransientPowers& e = step.scheme;
     const double moved = std::abs(e.source) + e.copper + e.eddy + e.ring + std::abs(e.field) + std::abs(e.circuit);
     EXPECT_LE(std::abs(e.imbalance()), 1e-8 * moved) << "step " << k;
     r.imbalance += step.imbalance();
@@ -176,7 +176,7 @@ TEST(TransientField, OrderAndEnergiesOfACageMotor) {
   TransientOptions options;
   options.field.tolerance = 1e-10;
   TransientField field(machine->section, machine->mesh, machine->kase.materials,
-                       full_ring(machine->section, {2e-6, 1e-8}), options);
+                       full_ring(machine->section, RingSegment{2e-6, 1e-8}), options);
   StatorCircuit stator;
   stator.resistance = 0.7, stator.inductance = 1e-3;
   stator.source = balanced_source(machine->section, 326, 2 * pi * 50, 0.3);

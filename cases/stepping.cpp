@@ -1,0 +1,171 @@
+#include "cases/stepping.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cases/checkpoint.h"
+#include "cases/command_line.h"
+#include "cases/stepping_tape.h"
+#include "post/atomic_file.h"
+#include "post/growing_csv.h"
+
+namespace polepitch {
+namespace {
+
+// From one checkpoint to the next. There the factor is forgotten, so that a run that goes on from it has the same steps
+// bit for bit; some 25 steps are a second or two of work.
+constexpr int kSegment = 25;
+constexpr double kFirst = 0.02;     // of the largest step, after a switching
+constexpr double kSmallest = 1e-7;  // of the largest step: beyond, something is wrong
+constexpr double kKeep = 1.3;       // a step that may grow by less stays: its factor serves on
+constexpr int kCalm = 4;            // steps taken since one was refused, before they grow: slots pass, and errors swing
+
+}  // namespace
+
+Stepping::Stepping(StudyContext& context, TransientField& field, ResultCurve log, Row row, SteppingRules rules)
+    : context_(context), field_(field), row_(std::move(row)), rules_(std::move(rules)) {
+  record_.log = std::move(log);
+}
+
+std::string Stepping::checkpoint_path() const {
+  const std::string mesh = context_.keeps != nullptr ? ".coarser" : "";
+  return checkpoint_folder(context_.directory) + "/" + context_.name + mesh;
+}
+
+SteppingRecord Stepping::run(const TransientState& start, const std::vector<Episode>& episodes, TransientState& state) {
+  std::vector<double> numbers = start.at.a;
+  for (const Point& p : context_.mesh.nodes) numbers.insert(numbers.end(), {p.x, p.y});
+  fingerprint_ =
+      fingerprint_of(std::string("polepitch ") + program_version() + context_.name + context_.kase.text, numbers);
+  state_ = start;
+  if (!context_.directory.empty()) make_directory(checkpoint_folder(context_.directory));
+  if (!restore()) log_state();
+  // The coarser mesh's run is a means to an end: its curve is not shown.
+  if (!context_.directory.empty() && context_.keeps == nullptr)
+    file_ = std::make_unique<GrowingCsv>(record_.log, context_.directory);
+  rows_.clear();
+  if (!finished_) advance(episodes);
+  state = state_;
+  return std::move(record_);
+}
+
+void Stepping::advance(const std::vector<Episode>& episodes) {
+  const double whole = episodes.back().end;
+  while (episode_ < episodes.size() && !record_.stopped) {
+    const Episode& episode = episodes[episode_];
+    if (!connected_) {
+      const std::vector<double> currents = field_.branch_currents(state_);
+      field_.connect(episode.circuits);
+      if (state_.fresh) state_ = field_.switch_over(state_, loop_currents(episode.circuits, currents));
+      if (next_step_ == 0) next_step_ = rules_.equal ? rules_.largest_step : kFirst * rules_.largest_step;
+      connected_ = true;
+    }
+    const double left = episode.end - state_.time;
+    if (left <= 1e-9 * whole) {
+      ++episode_;
+      connected_ = false;
+      next_step_ = 0;
+      calm_ = kCalm;
+      state_.fresh = true;
+      continue;
+    }
+    // The last steps share what is left, so that none is tiny.
+    double h = next_step_;
+    if (left < 1.0001 * h)
+      h = left;
+    else if (left < 2 * h && !rules_.equal)
+      h = 0.5 * left;
+    const TransientStep step = field_.step(state_, episode.motion, h);
+    if (!propose(step, h)) continue;
+    take(step);
+    if (record_.steps % kSegment == 0) save(false);
+    context_.progress(state_.time / whole);
+  }
+  finished_ = true;
+  save(true);
+}
+
+/// Sets the next step; false where this one is to be tried again, shorter.
+bool Stepping::propose(const TransientStep& step, double h) {
+  if (rules_.equal) return true;
+  const double share = std::max(step.error / rules_.tolerance, 1e-9);
+  if (share > 1) {
+    ++record_.refused;
+    calm_ = 0;
+    next_step_ = h * std::clamp(0.7 * std::cbrt(1 / share), 0.2, 0.8);
+    if (next_step_ < kSmallest * rules_.largest_step)
+      throw ConvergenceError(fmt::format("no step from {:.6g} s on is small enough for its error", state_.time),
+                             "a larger step_tolerance may be met");
+    return false;
+  }
+  ++calm_;
+  const double factor = std::clamp(0.8 * std::cbrt(1 / share), 1.0, 2.0);
+  if (factor > kKeep && calm_ > kCalm) next_step_ = std::min(h * factor, rules_.largest_step);
+  return true;
+}
+
+void Stepping::take(TransientStep step) {
+  if (state_.time >= rules_.count_from * (1 - 1e-9)) add(step);
+  record_.newton_steps += step.newton_steps;
+  record_.factorisations += step.factorisations;
+  record_.iterations += step.iterations;
+  ++record_.steps;
+  state_ = std::move(step.state);
+  log_state();
+  keep_frames();
+  if (rules_.stop && rules_.stop(state_)) record_.stopped = true;
+}
+
+void Stepping::add(const TransientStep& step) {
+  SteppingTotals& t = record_.totals;
+  t.source += step.energy.source;
+  t.copper += step.energy.copper;
+  t.eddy += step.energy.eddy;
+  t.ring += step.energy.ring;
+  t.stored += step.stored;
+  t.shaft += step.shaft;
+}
+
+void Stepping::log_state() {
+  const std::vector<double> row = row_(field_, state_);
+  for (std::size_t c = 0; c < row.size(); ++c) record_.log.columns[c].values.push_back(row[c]);
+  rows_.push_back(row);
+}
+
+void Stepping::keep_frames() {
+  while (record_.frames.size() < rules_.frames.size() && state_.time >= rules_.frames[record_.frames.size()])
+    record_.frames.push_back(
+        {state_.time, state_.angle, state_.torque, field_.field(state_).a, field_.branch_currents(state_)});
+}
+
+void Stepping::save(bool finished) {
+  field_.drop_factor();
+  if (file_ && !rows_.empty()) file_->append(rows_);
+  rows_.clear();
+  if (context_.directory.empty()) return;
+  Tape tape;
+  tape.put(finished ? 1 : 0);
+  tape.put(static_cast<double>(episode_));
+  tape.put(next_step_);
+  tape.put(calm_);
+  put(tape, state_);
+  put(tape, record_);
+  write_checkpoint(checkpoint_path(), fingerprint_, tape);
+}
+
+bool Stepping::restore() {
+  if (context_.directory.empty()) return false;
+  std::optional<Tape> tape = read_checkpoint(checkpoint_path(), fingerprint_);
+  if (!tape) return false;
+  finished_ = tape->get() != 0;
+  episode_ = static_cast<std::size_t>(tape->get());
+  next_step_ = tape->get();
+  calm_ = static_cast<int>(tape->get());
+  get(*tape, state_);
+  get(*tape, record_);
+  return true;
+}
+
+}  // namespace polepitch

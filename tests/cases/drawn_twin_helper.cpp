@@ -11,13 +11,18 @@
 namespace polepitch {
 namespace {
 
-/// The text without the tables [stator], [stator.slot], [rotor] and [rotor.slot].
+/// The text without the tables [stator], [stator.slot], [rotor] and [rotor.slot], and without what varies their keys:
+/// [sweep…], [optimise…] and their lists.
 std::string without_sides(const std::string& text) {
   std::istringstream lines(text);
   std::string kept, line;
   bool out = false;
   while (std::getline(lines, line)) {
-    if (line.rfind("[", 0) == 0) out = line.rfind("[stator", 0) == 0 || line.rfind("[rotor", 0) == 0;
+    if (line.rfind("[", 0) == 0) {
+      const std::string name = line.substr(line.find_first_not_of('['));
+      out = false;
+      for (const char* left_out : {"stator", "rotor", "sweep", "optimise"}) out = out || name.rfind(left_out, 0) == 0;
+    }
     if (!out) kept += line + "\n";
   }
   return kept;

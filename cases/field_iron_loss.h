@@ -21,7 +21,8 @@ Parameter optional_loss_positions();
 void report_iron_loss(Recorder& out, const IronLoss& loss);
 
 /// At these currents {i_d, i_q, i_f} (A, peak in dq) and this electrical frequency: the rotor turned through its
-/// period, `per_half_period` positions a pole pitch. `from` and `to` are the share of the study's progress.
+/// period, `per_half_period` positions a pole pitch; of a skewed machine in every slice, the mean. `from` and `to` are
+/// the share of the study's progress.
 IronLoss solve_iron_loss(StudyContext& context, const std::array<double, 3>& currents, int per_half_period,
                          double frequency, double from = 0, double to = 1);
 

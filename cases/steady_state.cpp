@@ -181,9 +181,9 @@ InductanceMatrix SteadyState::inductances() {
 FrozenInductances SteadyState::frozen() {
   std::vector<FrozenInductances> all(positions_.size());
   each_position([&](StaticField& field, Position& position) {
-    FrozenInductances& frozen = all[static_cast<size_t>(&position - positions_.data())];
-    frozen = frozen_inductances(field, position.solved, options_.end_winding);
-    frozen.apparent = turned(frozen.apparent, context_.section.pole_pairs * position.offset);
+    all[static_cast<size_t>(&position - positions_.data())] =
+        turned(frozen_inductances(field, position.solved, options_.end_winding),
+               context_.section.pole_pairs * position.offset);
   });
   return mean(std::span<const FrozenInductances>(all));
 }

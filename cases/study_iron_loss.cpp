@@ -5,7 +5,6 @@
 #include "cases/field_iron_loss.h"
 #include "cases/field_map.h"
 #include "cases/load.h"
-#include "cases/skew.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 
@@ -75,7 +74,6 @@ StudyResult run(StudyContext& context, const Block& study) {
   at.emplace_back("frequency", format_quantity(Kind::frequency, r.frequency, "Hz"));
   Recorder out(result, context.name, at, per_half);
   report_iron_loss(out, loss);
-  warn_without_skew(context, result);
   return result;
 }
 

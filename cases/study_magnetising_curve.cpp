@@ -81,18 +81,37 @@ Load load_at(const Plan& plan, double current) {
 }
 
 struct Record {
-  double voltage = 0, b = 0;  // V r.m.s. per phase, T
+  Dq linkage;    // Wb, peak, with the end winding
+  double b = 0;  // T
   MagnetisingPoint split;
+
+  double voltage(double omega) const { return omega * std::hypot(linkage.d, linkage.q) / std::sqrt(2.0); }
 };
 
-Record record_point(const Section& section, const SolvedPoint& point, const Plan& plan, double omega, double end) {
+/// Means along a skewed stack, `each` slices a position.
+std::vector<Record> along_stack(const std::vector<Record>& slices, size_t each) {
+  std::vector<Record> positions(slices.size() / each);
+  const double share = 1 / static_cast<double>(each);
+  for (size_t i = 0; i < slices.size(); ++i) {
+    Record& mean = positions[i / each];
+    const Record& slice = slices[i];
+    mean.linkage.d += share * slice.linkage.d;
+    mean.linkage.q += share * slice.linkage.q;
+    mean.b += share * slice.b;
+    mean.split.parts = mean.split.parts + share * slice.split.parts;
+    mean.split.current = slice.split.current;
+    mean.split.end_winding = slice.split.end_winding;
+  }
+  return positions;
+}
+
+/// `angle`: of the rotor in the middle of the stack.
+Record record_point(const Section& section, const SolvedPoint& point, const Plan& plan, double angle, double end) {
   Record r;
-  const double angle = point.solution.rotor_angle;
-  Dq linkage = phases_to_dq(section, point.field.linkages(point.solution), angle);
+  r.linkage = phases_to_dq(section, point.field.linkages(point.solution), angle);
   const Dq current = phases_to_dq(section, point.excitation.currents, angle);
-  linkage.d += end * current.d;
-  linkage.q += end * current.q;
-  r.voltage = omega * std::hypot(linkage.d, linkage.q) / std::sqrt(2.0);
+  r.linkage.d += end * current.d;
+  r.linkage.q += end * current.q;
   r.b = std::abs(fundamental_radial(point.solution.gap, section.pole_pairs));
   if (!plan.from_field) r.split = magnetising_point(point.field, point.solution, point.excitation, end);
   return r;
@@ -108,7 +127,7 @@ Curve curve_of(const Plan& plan, const std::vector<Record>& records, double omeg
   for (int i = 0; i < plan.points; ++i) {
     const Record& r = records[static_cast<size_t>(i) * plan.positions + position];
     c.current.push_back(plan.largest * (i + 1) / plan.points);
-    c.voltage.push_back(r.voltage);
+    c.voltage.push_back(r.voltage(omega));
     c.b.push_back(r.b);
     c.x_m.push_back(omega * r.split.main_inductance());
     c.x_1.push_back(omega * r.split.leakage_inductance());
@@ -188,12 +207,15 @@ StudyResult run(StudyContext& context, const Block& study) {
   for (int i = 0; i < plan.points; ++i)
     for (const Excitation& e : mean_positions(section, load_at(plan, plan.largest * (i + 1) / plan.points)))
       points.push_back(e);
-  std::vector<Record> records(points.size());
-  std::vector<double> past(points.size());
-  sweep(context, points, [&](const SolvedPoint& point) {
-    records[point.index] = record_point(section, point, plan, omega, end);
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  std::vector<Record> slices(points.size() * offsets.size());
+  std::vector<double> past(slices.size());
+  sweep(context, in_slices(points, offsets), [&](const SolvedPoint& point) {
+    const double middle = points[point.index / offsets.size()].rotor_angle;
+    slices[point.index] = record_point(section, point, plan, middle, end);
     past[point.index] = extrapolated_share(point.field, point.solution);
   });
+  const std::vector<Record> records = along_stack(slices, offsets.size());
   StudyResult result;
   std::vector<Curve> positions;
   for (int k = 0; k < plan.positions; ++k) positions.push_back(curve_of(plan, records, omega, k));
@@ -216,7 +238,6 @@ StudyResult run(StudyContext& context, const Block& study) {
   }
   result.results.curves.push_back(curve);
   warn_extrapolated(result, context.name, *std::max_element(past.begin(), past.end()));
-  warn_without_skew(context, result);
   return result;
 }
 

@@ -1,5 +1,6 @@
 // reactances: apparent and incremental X_d, X_q, magnetising and leakage parts at an operating point.
 #include <algorithm>
+#include <span>
 
 #include "cases/skew.h"
 #include "cases/study_list.h"
@@ -110,29 +111,40 @@ void check(const Case& kase, const Section& section, const Block& study) {
   read_load(kase, section, study);
 }
 
+/// Means of what stands slice by slice, `each` a position.
+template <class Inductances>
+std::vector<Inductances> means(const std::vector<Inductances>& slices, size_t each) {
+  std::vector<Inductances> positions;
+  for (size_t i = 0; i < slices.size(); i += each)
+    positions.push_back(mean(std::span<const Inductances>(slices).subspan(i, each)));
+  return positions;
+}
+
 StudyResult run(StudyContext& context, const Block& study) {
   const Section& section = context.section;
   const Load load = read_load(context.kase, context.section, study);
   const double omega = rated_omega(context.kase), base = per_unit_base(context.kase.machine).impedance;
   const double end_winding = end_winding_of(context);
-  const std::vector<Excitation> points = mean_positions(section, load);
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const std::vector<Excitation> points = in_slices(mean_positions(section, load), offsets);
   std::vector<FrozenInductances> frozen(points.size());
   std::vector<InductanceMatrix> incremental(points.size());
   std::vector<double> past(points.size());
   sweep(context, points, [&](const SolvedPoint& point) {
-    frozen[point.index] = frozen_inductances(point.field, point.solution, end_winding);
-    incremental[point.index] = incremental_inductances(point.field, point.solution, end_winding);
+    const double ahead = section.pole_pairs * offsets[point.index % offsets.size()];
+    frozen[point.index] = turned(frozen_inductances(point.field, point.solution, end_winding), ahead);
+    incremental[point.index] = turned(incremental_inductances(point.field, point.solution, end_winding), ahead);
     past[point.index] = extrapolated_share(point.field, point.solution);
   });
   StudyResult result;
   Recorder recorder(result, context.name, describe_load(section, load), load.positions);
   Out out{recorder, omega, base};
-  report_apparent(out, frozen, section);
-  report_split(out, frozen);
+  const std::vector<FrozenInductances> positions = means(frozen, offsets.size());
+  report_apparent(out, positions, section);
+  report_split(out, positions);
   recorder.add_reactance("X_end_winding", {omega * end_winding}, base, end_winding_method());
-  report_incremental(out, incremental);
+  report_incremental(out, means(incremental, offsets.size()));
   warn_extrapolated(result, context.name, *std::max_element(past.begin(), past.end()));
-  warn_without_skew(context, result);
   return result;
 }
 

@@ -15,6 +15,7 @@ namespace polepitch {
 namespace {
 
 using Complex = std::complex<double>;
+using Spectrum = std::vector<GapField::FluxOrder>;
 
 std::vector<Parameter> parameters() {
   std::vector<Parameter> list;
@@ -50,7 +51,32 @@ struct Waves {
   Complex forward, backward, standing;
 };
 
-std::vector<Waves> split_waves(const std::vector<std::vector<GapField::FluxOrder>>& spectra) {
+/// Waves of a skewed stack: their means over its slices, `each` a step, seen from the stator.
+std::vector<Spectrum> along_stack(const std::vector<Spectrum>& slices, size_t each) {
+  std::vector<Spectrum> steps;
+  const double share = 1 / static_cast<double>(each);
+  for (size_t i = 0; i < slices.size(); ++i) {
+    if (i % each == 0) {
+      steps.push_back(slices[i]);
+      for (GapField::FluxOrder& order : steps.back()) order.radial = order.tangential = 0;
+    }
+    for (size_t n = 0; n < slices[i].size(); ++n) {
+      steps.back()[n].radial += share * slices[i][n].radial;
+      steps.back()[n].tangential += share * slices[i][n].tangential;
+    }
+  }
+  return steps;
+}
+
+std::vector<Complex> fundamentals(const std::vector<Spectrum>& steps, int pole_pairs) {
+  std::vector<Complex> values(steps.size());
+  for (size_t i = 0; i < steps.size(); ++i)
+    for (const GapField::FluxOrder& order : steps[i])
+      if (order.order == pole_pairs) values[i] = std::conj(order.radial);  // a vector, as fundamental_radial
+  return values;
+}
+
+std::vector<Waves> split_waves(const std::vector<Spectrum>& spectra) {
   const auto steps = static_cast<double>(spectra.size());
   std::vector<Waves> waves(spectra.front().size());
   for (size_t s = 0; s < spectra.size(); ++s) {
@@ -170,18 +196,21 @@ StudyResult run(StudyContext& context, const Block& study) {
   for (int s = 0; s < steps; ++s)
     points.push_back(phase_excitation(section, currents_at(section, supply, load.current, 2 * pi * s / steps),
                                       load.field_current, load.rotor_angle));
-  std::vector<std::vector<GapField::FluxOrder>> spectra(points.size());
-  std::vector<Complex> fundamental(points.size());
-  std::vector<double> torque(points.size());
+  const std::vector<double> offsets = skew_offsets(context.kase);
+  const size_t each = offsets.size();
+  std::vector<Spectrum> slices(points.size() * each);
+  std::vector<double> torques(slices.size());
   const std::vector<bool> keep = chosen_frames(context, points.size());
   std::vector<StaticSolution> kept(points.size());
-  sweep(context, points, [&](const SolvedPoint& point) {
+  sweep(context, in_slices(points, offsets), [&](const SolvedPoint& point) {
     const size_t i = point.index;
-    spectra[i] = point.solution.gap.spectrum(point.solution.gap.mean_radius());
-    fundamental[i] = fundamental_radial(point.solution.gap, section.pole_pairs);
-    torque[i] = point.field.torque(point.solution);
-    if (keep[i]) kept[i] = point.solution;
+    slices[i] = point.solution.gap.spectrum(point.solution.gap.mean_radius());
+    torques[i] = point.field.torque(point.solution);
+    if (i % each == each / 2 && keep[i / each]) kept[i / each] = point.solution;
   });
+  const std::vector<Spectrum> spectra = along_stack(slices, each);
+  const std::vector<Complex> fundamental = fundamentals(spectra, section.pole_pairs);
+  const std::vector<double> torque = over_slices(torques, each);
   StudyResult result;
   const std::vector<Waves> waves = split_waves(spectra);
   report(context, load, result, waves, fundamental, supply);
@@ -192,7 +221,6 @@ StudyResult run(StudyContext& context, const Block& study) {
       result.frames.push_back(
           {context.name, points[i], std::move(kept[i]), double(result.frames.size()), 360.0 * double(i) / steps});
   result.frame_axis = {"supply_phase", "deg", "fundamental", "torque", "the stator's currents turn the field"};
-  warn_without_skew(context, result);
   return result;
 }
 

@@ -55,8 +55,11 @@ FrozenInductances frozen_inductances(StaticField& field, const StaticSolution& s
   result.zero = phases_to_dq(section, field.linkages(responses.back()), state.rotor_angle).zero;
   responses.pop_back();
   result.apparent = response_linkages(field, responses, end_winding);
-  result.d = split_linkages_dq(field, responses[0]).d;
-  result.q = split_linkages_dq(field, responses[1]).q;
+  const DqLinkageParts of_d = split_linkages_dq(field, responses[0]), of_q = split_linkages_dq(field, responses[1]);
+  result.d = of_d.d;
+  result.qd = of_d.q;
+  result.dq = of_q.d;
+  result.q = of_q.q;
   return result;
 }
 
@@ -80,6 +83,22 @@ InductanceMatrix turned(const InductanceMatrix& m, double angle) {
   return t;
 }
 
+FrozenInductances turned(const FrozenInductances& frozen, double angle) {
+  if (angle == 0) return frozen;
+  FrozenInductances t = frozen;
+  t.apparent = turned(frozen.apparent, angle);
+  for (double LinkageParts::*part :
+       {&LinkageParts::slot, &LinkageParts::tooth_tip, &LinkageParts::differential, &LinkageParts::magnetising}) {
+    const InductanceMatrix of_part = turned(
+        InductanceMatrix{frozen.d.*part, frozen.dq.*part, frozen.qd.*part, frozen.q.*part, 0, 0, 0, 0, 0}, angle);
+    t.d.*part = of_part.dd;
+    t.dq.*part = of_part.dq;
+    t.qd.*part = of_part.qd;
+    t.q.*part = of_part.qq;
+  }
+  return t;
+}
+
 InductanceMatrix mean(std::span<const InductanceMatrix> positions) {
   InductanceMatrix sum;
   for (const InductanceMatrix& position : positions) {
@@ -94,8 +113,9 @@ FrozenInductances mean(std::span<const FrozenInductances> positions) {
   const double share = 1 / static_cast<double>(positions.size());
   for (const FrozenInductances& position : positions) {
     matrices.push_back(position.apparent);
-    sum.d = sum.d + share * position.d;
-    sum.q = sum.q + share * position.q;
+    for (LinkageParts FrozenInductances::*parts :
+         {&FrozenInductances::d, &FrozenInductances::q, &FrozenInductances::dq, &FrozenInductances::qd})
+      sum.*parts = sum.*parts + share * (position.*parts);
     sum.end_winding += share * position.end_winding;
     sum.zero += share * position.zero;
   }

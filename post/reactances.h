@@ -20,6 +20,7 @@ struct InductanceMatrix {
 struct FrozenInductances {
   InductanceMatrix apparent;  // with the end winding in dd and qq
   LinkageParts d, q;          // H: split of the section's part of dd and qq
+  LinkageParts dq, qd;        // H: of dq and qd
   double end_winding = 0;     // H per phase
   double zero = 0;            // λ_0 per ampere in every phase [H], the section's part; odd number of phases
 
@@ -42,6 +43,7 @@ InductanceMatrix response_linkages(const StaticField& field, const std::vector<S
 
 /// The matrix of axes that lie `angle` (rad, electrical) behind its own: of a slice whose rotor is that far ahead.
 InductanceMatrix turned(const InductanceMatrix& matrix, double angle);
+FrozenInductances turned(const FrozenInductances& inductances, double angle);
 
 /// Means over rotor positions.
 InductanceMatrix mean(std::span<const InductanceMatrix> positions);

@@ -168,7 +168,9 @@ std::vector<Parameter> response_parameters() {
                   .lower = 1e-5,
                   .upper = 1,
                   .fallback = "0.01",
-                  .sentence = "The circuit with the fewest rotor circuits is chosen whose deviation is below this."});
+                  .sentence =
+                      "The circuit with the fewest rotor circuits is chosen whose deviation is below this; with L_f1d "
+                      "where that halves it."});
   return list;
 }
 

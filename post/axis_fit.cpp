@@ -133,11 +133,15 @@ AxisFit fit_axis(const AxisResponse& data, const AxisStructure& structure) {
 
 size_t choose_structure(const std::vector<AxisFit>& fits, double enough) {
   size_t best = 0;
-  const auto rank = [](const AxisFit& f) { return 2 * f.structure.circuits + (f.structure.unequal ? 1 : 0); };
   const auto good = [enough](const AxisFit& f) { return f.deviation <= enough; };
+  // Of two good ones. L_f1d is no further circuit, but it is a further element.
+  const auto simpler = [](const AxisFit& f, const AxisFit& than) {
+    if (f.structure.circuits != than.structure.circuits) return f.structure.circuits < than.structure.circuits;
+    return f.structure.unequal ? 2 * f.deviation <= than.deviation : f.deviation < 2 * than.deviation;
+  };
   for (size_t k = 1; k < fits.size(); ++k) {
     const bool better = good(fits[k]) != good(fits[best]) ? good(fits[k])
-                        : good(fits[k])                   ? rank(fits[k]) < rank(fits[best])
+                        : good(fits[k])                   ? simpler(fits[k], fits[best])
                                                           : fits[k].deviation < fits[best].deviation;
     if (better) best = k;
   }

@@ -35,8 +35,8 @@ struct AxisFit {
 /// std::invalid_argument for lists of unequal length, or a synchronous inductance that is not over the leakage.
 AxisFit fit_axis(const AxisResponse& response, const AxisStructure& structure);
 
-/// The chosen one of the fits: fewest circuits (then without L_f1d) whose deviation is at most `enough`; where there is
-/// none, the one that deviates least.
+/// The chosen one of the fits: fewest circuits whose deviation is at most `enough`, of as many circuits with L_f1d
+/// where it halves the deviation or more; where there is none, the one that deviates least.
 size_t choose_structure(const std::vector<AxisFit>& fits, double enough);
 
 }  // namespace polepitch

@@ -26,11 +26,12 @@ Complex between(const std::vector<double>& time, const std::vector<Complex>& val
   return values[i - 1] + s * (values[i] - values[i - 1]);
 }
 
-/// The current vector as the rotor sees it, equally spaced, less the sustained one.
+/// The current vector as the rotor sees it, equally spaced, less the sustained one; its real part lies along the
+/// d-axis, in the sustained current's sense.
 struct Record {
   std::vector<double> time;
   Eigen::VectorXcd value;
-  Complex axis;  // unit vector of the sustained current on the rotor
+  double sustained = 0;  // A, along the d-axis
   double omega = 0;
 };
 
@@ -55,42 +56,44 @@ Record record_of(const Oscillogram& o, double& first_peak) {
     r.value[i] = between(o.time, vectors, t) * std::polar(1.0, -(o.omega * t + o.rotor_angle));
   }
   const Complex last = r.value.tail(kPerPeriod).mean();
-  r.axis = last / std::abs(last);
-  r.value.array() -= o.sustained * r.axis;
+  const double sense = last.real() < 0 ? -1 : 1;
+  const Complex sustained = o.sustained * last / std::abs(last);
+  r.value.array() -= sustained;
+  r.value *= sense;
+  r.sustained = sense * sustained.real();
   return r;
 }
 
-/// T'_d, T''_d, T_a.
-using Constants = std::array<double, 3>;
+/// T'_d, T''_d, T_a, and with which part of ω the direct component turns backwards on the rotor: under 1, since the
+/// armature's resistance lets it follow the rotor slowly.
+using Constants = std::array<double, 4>;
 
-/// Best amplitudes at given time constants: transient, subtransient, direct component (it turns backwards on the
-/// rotor), and what turns with twice the frequency in space for saliency's sake.
+/// Components along the d-axis: transient, subtransient, and both quadratures of the direct one. The damper's current
+/// on the q-axis is not in them; a fit of the whole vector would take it for a part of the subtransient one.
 struct Fit {
-  Eigen::Vector4cd amplitude;
-  Eigen::VectorXcd left;
+  Eigen::Vector4d amplitude;
+  Eigen::VectorXd left;
 };
 
-Eigen::MatrixXcd waves_of(const Record& r, const Constants& c) {
-  Eigen::MatrixXcd waves(r.value.size(), 4);
+Eigen::MatrixXd waves_of(const Record& r, const Constants& c) {
+  Eigen::MatrixXd waves(r.value.size(), 4);
   for (Eigen::Index i = 0; i < r.value.size(); ++i) {
-    const double t = r.time[static_cast<size_t>(i)], fade = std::exp(-t / c[2]);
-    waves(i, 0) = std::exp(-t / c[0]);
-    waves(i, 1) = std::exp(-t / c[1]);
-    waves(i, 2) = std::polar(fade, -r.omega * t);
-    waves(i, 3) = std::polar(fade, r.omega * t);
+    const double t = r.time[static_cast<size_t>(i)], fade = std::exp(-t / c[2]), turned = c[3] * r.omega * t;
+    waves.row(i) << std::exp(-t / c[0]), std::exp(-t / c[1]), fade * std::cos(turned), fade * std::sin(turned);
   }
   return waves;
 }
 
 Fit fit_at(const Record& r, const Constants& c) {
-  const Eigen::MatrixXcd waves = waves_of(r, c);
+  const Eigen::MatrixXd waves = waves_of(r, c);
   Fit f;
-  f.amplitude = waves.colPivHouseholderQr().solve(r.value);
-  f.left = waves * f.amplitude - r.value;
+  f.amplitude = waves.colPivHouseholderQr().solve(r.value.real());
+  f.left = waves * f.amplitude - r.value.real();
   return f;
 }
 
-/// What is left as a function of the time constants' logarithms; the amplitudes follow (variable projection).
+/// What is left as a function of the time constants' logarithms and the turning; the amplitudes follow (variable
+/// projection).
 struct Deviation {
   using Scalar = double;
   using InputType = Eigen::VectorXd;
@@ -98,11 +101,13 @@ struct Deviation {
   using JacobianType = Eigen::MatrixXd;
   enum { InputsAtCompileTime = Eigen::Dynamic, ValuesAtCompileTime = Eigen::Dynamic };
   const Record& record;
-  int inputs() const { return 3; }
-  int values() const { return static_cast<int>(2 * record.value.size()); }
-  int operator()(const Eigen::VectorXd& logs, Eigen::VectorXd& out) const {
-    const Fit f = fit_at(record, {std::exp(logs[0]), std::exp(logs[1]), std::exp(logs[2])});
-    out << f.left.real(), f.left.imag();
+  static Constants constants(const Eigen::VectorXd& x) {
+    return {std::exp(x[0]), std::exp(x[1]), std::exp(x[2]), x[3]};
+  }
+  int inputs() const { return 4; }
+  int values() const { return static_cast<int>(record.value.size()); }
+  int operator()(const Eigen::VectorXd& x, Eigen::VectorXd& out) const {
+    out = fit_at(record, constants(x)).left;
     return 0;
   }
 };
@@ -114,24 +119,51 @@ Constants constants_of(const Record& r) {
   double least = -1;
   for (double slow : {0.15, 0.4, 1.0})
     for (double fast : {0.3, 1.0})
-      for (double direct : {0.7, 3.0}) {
-        const Constants c = {slow * whole, fast * period, direct * period};
+      for (double direct : {0.7, 3.0, 20.0}) {
+        const Constants c = {slow * whole, fast * period, direct * period, 1};
         const double left = fit_at(r, c).left.norm();
         if (least < 0 || left < least) best = c, least = left;
       }
   const Deviation deviation{r};
   Eigen::NumericalDiff<Deviation> with_slopes(deviation);
   Eigen::LevenbergMarquardt<Eigen::NumericalDiff<Deviation>> search(with_slopes);
-  search.parameters.maxfev = 400;
+  search.parameters.maxfev = 600;
   search.parameters.xtol = search.parameters.ftol = 1e-12;
-  Eigen::VectorXd logs(3);
-  for (int k = 0; k < 3; ++k) logs[k] = std::log(best[static_cast<size_t>(k)]);
-  search.minimize(logs);
-  Constants c = {std::exp(logs[0]), std::exp(logs[1]), std::exp(logs[2])};
+  Eigen::VectorXd x(4);
+  x << std::log(best[0]), std::log(best[1]), std::log(best[2]), best[3];
+  search.minimize(x);
+  Constants c = Deviation::constants(x);
   if (c[0] < c[1]) std::swap(c[0], c[1]);
-  for (double tau : c)
+  for (int k = 0; k < 3; ++k) {
+    const double tau = c[static_cast<size_t>(k)];
     if (!std::isfinite(tau) || tau > 100 * whole) throw std::invalid_argument("not every component of it decays");
+  }
   return c;
+}
+
+/// The direct component as a vector at rest: what is left of the whole vector once the alternating parts, and what
+/// saliency makes turn in space with twice the frequency, are taken away (linear least squares).
+struct Direct {
+  double start = 0;           // A
+  std::vector<double> shown;  // A, along it
+};
+
+Direct direct_of(const Record& r, const Constants& c) {
+  Eigen::MatrixXcd waves(r.value.size(), 4);
+  for (Eigen::Index i = 0; i < r.value.size(); ++i) {
+    const double t = r.time[static_cast<size_t>(i)], fade = std::exp(-t / c[2]), turned = c[3] * r.omega * t;
+    waves.row(i) << std::exp(-t / c[0]), std::exp(-t / c[1]), std::polar(fade, -turned), std::polar(fade, turned);
+  }
+  const Eigen::Vector4cd amplitude = waves.colPivHouseholderQr().solve(r.value);
+  Direct d;
+  d.start = std::abs(amplitude[2]);
+  for (Eigen::Index i = 0; i < r.value.size(); ++i) {
+    const Complex rest =
+        r.value[i] - waves(i, 0) * amplitude[0] - waves(i, 1) * amplitude[1] - waves(i, 3) * amplitude[3];
+    const double turned = c[3] * r.omega * r.time[static_cast<size_t>(i)];
+    d.shown.push_back(std::real(rest * std::conj(amplitude[2]) / d.start * std::polar(1.0, turned)));
+  }
+  return d;
 }
 
 Construction semi_logarithmic(const char* name, const char* title) {
@@ -163,19 +195,12 @@ void add_line(Construction& c, const char* name, double at_start, double tau, do
   if (tau < to) c.points.push_back({std::string("1/e ") + point, tau, start + slope * tau, "one time constant later"});
 }
 
-/// The record less all components but those named, along a unit vector that turns with `order` times ω on the rotor.
-std::vector<double> shown(const Record& r, const Constants& c, const Fit& f, std::array<bool, 4> kept, Complex axis,
-                          int order) {
-  const Eigen::MatrixXcd waves = waves_of(r, c);
-  std::vector<double> values;
-  for (Eigen::Index i = 0; i < r.value.size(); ++i) {
-    Complex left = r.value[i];
-    for (int k = 0; k < 4; ++k)
-      if (!kept[static_cast<size_t>(k)]) left -= waves(i, k) * f.amplitude[k];
-    values.push_back(
-        std::real(left * std::conj(axis) * std::polar(1.0, -order * r.omega * r.time[static_cast<size_t>(i)])));
-  }
-  return values;
+/// The record along the d-axis less the direct component, and less the transient one where `alone`.
+std::vector<double> alternating_of(const Record& r, const Constants& c, const Fit& f, bool alone) {
+  const Eigen::MatrixXd waves = waves_of(r, c);
+  Eigen::VectorXd rest = r.value.real() - waves.rightCols(2) * f.amplitude.tail(2);
+  if (alone) rest -= waves.col(0) * f.amplitude[0];
+  return {rest.data(), rest.data() + rest.size()};
 }
 
 }  // namespace
@@ -189,26 +214,25 @@ OscillogramConstants read_oscillogram(const Oscillogram& o) {
   const Constants c = constants_of(record);
   const Fit f = fit_at(record, c);
   r.t_d_transient = c[0], r.t_d_subtransient = c[1], r.t_a = c[2];
-  r.transient = std::real(f.amplitude[0] * std::conj(record.axis));
-  r.subtransient = std::real(f.amplitude[1] * std::conj(record.axis));
-  r.direct = std::abs(f.amplitude[2]);
-  r.deviation = f.left.norm() / record.value.norm();
+  r.transient = f.amplitude[0];
+  r.subtransient = f.amplitude[1];
+  r.deviation = f.left.norm() / record.value.real().norm();
   if (!(r.transient > 0 && r.subtransient > 0))
     throw std::invalid_argument("two parts of its alternating component cannot be told apart");
-  r.x_d_transient = o.voltage / (o.sustained + r.transient);
-  r.x_d_subtransient = o.voltage / (o.sustained + r.transient + r.subtransient);
+  r.x_d_transient = o.voltage / (record.sustained + r.transient);
+  r.x_d_subtransient = o.voltage / (record.sustained + r.transient + r.subtransient);
   r.alternating = semi_logarithmic("alternating_component", "Alternating component less the sustained current");
   add_curve(r.alternating, "alternating component less sustained current", record.time,
-            shown(record, c, f, {true, true, false, false}, record.axis, 0));
+            alternating_of(record, c, f, false));
   add_line(r.alternating, "transient", r.transient, c[0], std::min(2 * c[0], o.time.back()), "i'0",
            "transient part at the short circuit");
-  add_curve(r.alternating, "less the transient line", record.time,
-            shown(record, c, f, {false, true, false, false}, record.axis, 0));
+  add_curve(r.alternating, "less the transient line", record.time, alternating_of(record, c, f, true));
   add_line(r.alternating, "subtransient", r.subtransient, c[1], 3 * c[1], "i''0",
            "subtransient part at the short circuit");
+  const Direct direct = direct_of(record, c);
+  r.direct = direct.start;
   r.direct_component = semi_logarithmic("direct_component", "Direct component of the short-circuit current");
-  add_curve(r.direct_component, "direct component, space vector", record.time,
-            shown(record, c, f, {false, false, true, false}, f.amplitude[2] / r.direct, -1));
+  add_curve(r.direct_component, "direct component, space vector", record.time, direct.shown);
   add_line(r.direct_component, "armature", r.direct, c[2], 2 * c[2], "i_d0", "direct component at the short circuit");
   return r;
 }

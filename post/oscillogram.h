@@ -1,6 +1,6 @@
 // Reactances and time constants from the oscillogram of a sudden short circuit of all phases, by the construction of
-// IEC 60034-4-1: the alternating component, less the sustained current, on a logarithmic axis over time as a sum of two
-// straight lines, transient and subtransient; the direct component likewise.
+// IEC 60034-4-1: the alternating component along the rotor's d-axis, less the sustained current, on a logarithmic axis
+// over time as a sum of two straight lines, transient and subtransient; the direct component likewise.
 #pragma once
 
 #include <vector>

@@ -113,6 +113,16 @@ TEST(AxisFit, ChoosesTheFewestCircuitsThatAreGoodEnough) {
   fits.clear();
   for (int n : {0, 1, 2}) fits.push_back(fit_axis(response_of(single, false), {n, false}));
   EXPECT_EQ(choose_structure(fits, 0.01), 1u);
+  // Of equal counts L_f1d has to halve what is left; beyond the tolerance the smallest deviation counts.
+  fits.assign(2, {});
+  fits[0].structure = {2, false}, fits[1].structure = {2, true};
+  fits[0].deviation = 8e-3, fits[1].deviation = 5e-3;
+  EXPECT_EQ(choose_structure(fits, 0.01), 0u);
+  EXPECT_EQ(choose_structure(fits, 0.006), 1u);
+  fits[1].deviation = 3e-3;
+  EXPECT_EQ(choose_structure(fits, 0.01), 1u);
+  std::swap(fits[0], fits[1]);
+  EXPECT_EQ(choose_structure(fits, 0.01), 0u);
   EXPECT_THROW(fit_axis({1, 0.5, 0, {1}, {1}, {}}, {1, false}), std::invalid_argument);
   EXPECT_THROW(fit_axis({0.1, 0.5, 1, {1}, {1}, {}}, {1, false}), std::invalid_argument);
 }

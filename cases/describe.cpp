@@ -12,6 +12,7 @@
 #include "geometry/winding.h"
 #include "post/atomic_file.h"
 #include "post/cage_ends.h"
+#include "post/figure_dimensions.h"
 #include "post/figure_mesh.h"
 #include "post/figure_section.h"
 #include "post/masses.h"
@@ -175,8 +176,11 @@ std::vector<std::string> draw_description(const Case& kase, const Section& secti
                                           const std::string& directory) {
   SectionFigureOptions whole;
   whole.title = kase.title;
+  const std::vector<Dimension> dimensions = dimensions_of(kase.machine);
   const std::vector<std::pair<std::string, Canvas>> figures = {
       {"section", draw_section_figure(section, whole)},
+      {"stator_dimensions", draw_dimensions_figure(section, dimensions, Side::stator, kase.title)},
+      {"rotor_dimensions", draw_dimensions_figure(section, dimensions, Side::rotor, kase.title)},
       {"mesh", draw_mesh_figure(section, mesh, {.title = kase.title})},
   };
   std::vector<std::string> files;

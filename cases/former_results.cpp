@@ -30,7 +30,9 @@ bool is_result(const std::string& file) {
   if (file == "summary.json" || file == "report.html" || file == "open_in_paraview.py") return true;
   const std::string ending = fs::path(file).extension().string();
   if (std::find(kEndings.begin(), kEndings.end(), ending) == kEndings.end()) return false;
-  if (belongs_to(file, "description") || file == "section" + ending || file == "mesh" + ending) return true;
+  if (belongs_to(file, "description")) return true;
+  for (const char* name : {"section", "stator_dimensions", "rotor_dimensions", "mesh"})
+    if (file == name + ending) return true;
   if (file == "drawing-faults.png") return true;
   const auto& types = study_types();
   return std::any_of(types.begin(), types.end(), [&](const StudyType& t) { return belongs_to(file, t.name); });

@@ -82,6 +82,8 @@ void write_report(const ReportInput& in) {
   page.command = "polepitch run " + kase.name + ".toml";
   page.case_text = kase.text;
   add_picture(page.machine_pictures, in.report.directory, "section", "Section and winding");
+  add_picture(page.machine_pictures, in.report.directory, "stator_dimensions", "Dimensions of the stator");
+  add_picture(page.machine_pictures, in.report.directory, "rotor_dimensions", "Dimensions of the rotor");
   add_picture(page.machine_pictures, in.report.directory, "mesh", "Mesh", true);
   for (const ResultCurve& curve : in.report.results.curves)
     if (curve.study == "description")

@@ -132,9 +132,22 @@ void check_damper_bars(const Machine& machine, double bore, Faults& faults) {
       machine, damper_parameters(), [bore](const Machine& m) { return search(m, bore); }, faults);
 }
 
+namespace {
+
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const PoleShape& shape, const DamperBars& bars) {
+  const Point last = bars.centres.back(), first = bars.centres.front(), face{shape.face_centre, 0};
+  const Point out = 1 / distance(first, face) * (first - face), r{0, bars.radius};
+  add_dimension(drawing, plan.machine->rotor, "damper_diameter", last - r, last + r);
+  add_dimension(drawing, plan.machine->rotor, "damper_depth", first + bars.radius * out,
+                first + (bars.radius + bars.depth) * out);
+}
+
+}  // namespace
+
 void draw_damper_bars(const Plan& plan, SideDrawing& drawing, const PoleShape& shape, double axis, int pole) {
   const DamperBars bars = damper_bars(*plan.machine, shape);
   const int part = add_part(drawing.sketch, "damper bar");
+  if (pole == 0 && !bars.centres.empty()) add_dimensions(plan, drawing, shape, bars);
   for (int i = 0; i < static_cast<int>(bars.centres.size()); ++i) {
     const std::string name = fmt::format("damper bar {} of pole {}", i + 1, pole + 1);
     const Point centre = turned(bars.centres[i], axis);

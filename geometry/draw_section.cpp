@@ -2,9 +2,11 @@
 // look for: gap circles, edges, boundaries.
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <numeric>
 #include <optional>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -203,7 +205,58 @@ void set_boundaries(Section& section, const Machine& machine) {
   section.inner = section.sign < 0 ? FarBoundary::zero : FarBoundary::floating;
 }
 
+void add_diameter(std::vector<Dimension>& list, Side side, const Block& block, const std::string& key, double value) {
+  if (value <= 0) return;
+  const bool stated = block.values.has(key) && std::abs(block.values.number(key) - value) < tolerance;
+  std::string name = key;
+  std::replace(name.begin(), name.end(), '_', ' ');
+  const Point at{value / 2, 0};
+  list.push_back({name, stated ? block.path + "." + key : "", side, at, {-at.x, 0}, true});
+}
+
+// Teeth, yokes and bridges of a side from the cuts across its iron, the narrowest of the first of each kind.
+void add_gauged(std::vector<Dimension>& list, const SideDrawing& drawing) {
+  const bool stated = !drawing.dimensions.empty();
+  static const std::map<Gauge::Part, const char*> names = {{Gauge::Part::stator_tooth, "narrowest tooth"},
+                                                           {Gauge::Part::rotor_tooth, "narrowest tooth"},
+                                                           {Gauge::Part::stator_yoke, "yoke"},
+                                                           {Gauge::Part::rotor_yoke, "yoke"},
+                                                           {Gauge::Part::pole_core, "pole core"},
+                                                           {Gauge::Part::bridge, "bridge"}};
+  std::set<Gauge::Part> done;
+  for (const Gauge& gauge : drawing.gauges) {
+    const bool yoke = gauge.part == Gauge::Part::stator_yoke || gauge.part == Gauge::Part::rotor_yoke;
+    if ((stated && !yoke) || !names.contains(gauge.part) || gauge.cuts.empty()) continue;
+    const auto cut = std::min_element(gauge.cuts.begin(), gauge.cuts.end(),
+                                      [](const auto& a, const auto& b) { return a.width < b.width; });
+    // A cut that runs over the sector's end is wider than its points are apart.
+    if (std::abs(distance(cut->from, cut->to) - cut->width) > tolerance || !done.insert(gauge.part).second) continue;
+    list.push_back({names.at(gauge.part), "", drawing.side, cut->from, cut->to});
+  }
+}
+
 }  // namespace
+
+std::vector<Dimension> dimensions_of(const Machine& machine) {
+  const Plan plan = make_plan(machine);
+  SideDrawing stator = start_drawing(plan, Side::stator), rotor = start_drawing(plan, Side::rotor);
+  stator_type(machine.stator).draw(plan, stator);
+  rotor_type(machine.rotor).draw(plan, rotor);
+  std::vector<Dimension> list;
+  // Around a drawn core there may be air up to the far circle.
+  if (machine.stator.values.has("outer_diameter"))
+    add_diameter(list, Side::stator, machine.stator, "outer_diameter", 2 * stator.far_radius);
+  add_diameter(list, Side::stator, machine.stator, "bore_diameter", 2 * plan.bore_radius);
+  list.insert(list.end(), stator.dimensions.begin(), stator.dimensions.end());
+  add_gauged(list, stator);
+  add_diameter(list, Side::rotor, machine.rotor, "rotor_diameter", 2 * plan.rotor_radius);
+  const bool shaft = machine.rotor.values.has("shaft_diameter");
+  add_diameter(list, Side::rotor, machine.rotor, "shaft_diameter",
+               shaft ? machine.rotor.values.number("shaft_diameter") : 2 * rotor.far_radius);
+  list.insert(list.end(), rotor.dimensions.begin(), rotor.dimensions.end());
+  add_gauged(list, rotor);
+  return list;
+}
 
 Section draw_section(const Machine& machine) {
   const Plan plan = make_plan(machine);

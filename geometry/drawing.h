@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "geometry/catalogue.h"
+#include "geometry/dimension.h"
 #include "geometry/machine.h"
 #include "geometry/section.h"
 #include "geometry/sketch.h"
@@ -45,6 +46,7 @@ struct SideDrawing {
   double far_radius = 0;
   std::vector<Gauge> gauges;
   std::vector<Branch> branches;
+  std::vector<Dimension> dimensions;
 };
 
 struct StatorType {
@@ -88,6 +90,14 @@ std::string rounded_up(double si);
 std::string said(const Block& block, const std::string& name);
 void add_fault(Faults& faults, const Block& block, const std::string& name, const std::string& what_is_wrong,
                const std::string& hint);
+
+// Dimensions for the drawing of a side.
+/// Set by one parameter; `entry` ≥ 0: of its list.
+void add_dimension(SideDrawing& drawing, const Block& block, const std::string& parameter, Point from, Point to,
+                   int entry = -1);
+/// Follows from several parameters.
+void add_measure(SideDrawing& drawing, std::string name, Point from, Point to);
+void add_air_gap(SideDrawing& drawing, const Plan& plan, double angle);
 
 // Pieces that most sides have.
 Region make_region(const SideDrawing& drawing, Role role, std::string name, std::string material);

@@ -187,6 +187,7 @@ std::vector<double> draw_round_core(const Plan& plan, SideDrawing& drawing, doub
             polar(r, drawing.start_angle + beside / r));
   add_label(drawing.sketch, make_region(drawing, Role::air, "air gap, rotor side", "air"),
             polar((plan.rotor_radius + drawing.gap_radius) / 2, drawing.start_angle + 0.4142 * drawing.sector_angle));
+  add_air_gap(drawing, plan, first_axis - pitch / 2);
   std::vector<double> axes;
   for (int j = 0; j < plan.in_sector(2 * plan.machine->pole_pairs()); ++j) axes.push_back(first_axis + j * pitch);
   return axes;

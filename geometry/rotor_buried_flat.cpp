@@ -82,8 +82,19 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, double axis, int pole) {
         polar(m.bridge_radius, hand * middle), polar(m.surface, hand * middle));
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing) {
+  const Block& rotor = plan.machine->rotor;
+  const FlatMagnet m = flat_magnet(*plan.machine, plan.bore_radius);
+  const double middle = (m.pocket_from + m.pocket_to) / 2;
+  add_dimension(drawing, rotor, "magnet_width", {(m.inner + m.outer) / 2, -m.half}, {(m.inner + m.outer) / 2, m.half});
+  add_dimension(drawing, rotor, "magnet_thickness", {m.inner, m.half / 2}, {m.outer, m.half / 2});
+  add_dimension(drawing, rotor, "magnet_depth", {m.outer, 0}, {m.surface, 0});
+  add_dimension(drawing, rotor, "bridge", polar(m.bridge_radius, middle), polar(m.surface, middle));
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const std::vector<double> axes = draw_round_core(plan, drawing, 0);
+  add_dimensions(plan, drawing);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     draw_parts(drawing, parts_of(*plan.machine, plan.bore_radius), axes[j], j);
     add_gauges(plan, drawing, axes[j], j);

@@ -122,9 +122,25 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const Leg& l, double axi
   add(Gauge::Part::bridge, "rib of pole", {x, -l.rib_upper.y}, {x, l.rib_upper.y});
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const Leg& l) {
+  const Block& rotor = plan.machine->rotor;
+  const Point middle = 0.5 * (l.upper_out - l.upper_in), down = 0.5 * (l.lower_in - l.upper_in);
+  add_dimension(drawing, rotor, "magnet_width", l.upper_in + down, l.upper_out + down);
+  add_dimension(drawing, rotor, "magnet_thickness", l.lower_in + middle, l.upper_in + middle);
+  const double x = (l.rib_upper.x + l.rib_lower.x) / 2, y = l.rib_upper.y;
+  add_dimension(drawing, rotor, "rib", {x, -y}, {x, y});
+  add_dimension(drawing, rotor, "inner_pocket", {l.rib_upper.x, -y}, {l.upper_in.x, -l.upper_in.y});
+  const double end = std::atan2(l.end_upper.y, l.end_upper.x) / 2 + std::atan2(l.end_lower.y, l.end_lower.x) / 2;
+  add_dimension(drawing, rotor, "bridge", polar(l.bridge_radius, end), polar(l.surface, end));
+  const bool upper = std::hypot(l.upper_out.x, l.upper_out.y) > std::hypot(l.lower_out.x, l.lower_out.y);
+  const Point corner = upper ? Point{l.upper_out.x, -l.upper_out.y} : Point{l.lower_out.x, -l.lower_out.y};
+  add_dimension(drawing, rotor, "magnet_depth", corner, (l.surface / std::hypot(corner.x, corner.y)) * corner);
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Leg leg = leg_of(*plan.machine, plan.bore_radius);
   const std::vector<double> axes = draw_round_core(plan, drawing, 0);
+  add_dimensions(plan, drawing, leg);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     draw_parts(drawing, parts_of(*plan.machine, leg), axes[j], j);
     add_gauges(plan, drawing, leg, axes[j], j);

@@ -8,6 +8,7 @@ void draw_rotor_core(const Plan& plan, SideDrawing& drawing, const SlotSite& sit
   draw_shaft(plan, drawing, site.floor_radius);
   add_edges(drawing, drawing.far_radius, drawing.gap_radius);
   draw_slots(drawing, site, outline, axes, "rotor slot");
+  add_air_gap(drawing, plan, drawing.start_angle);
   const double bottom = site.radius - outline.points.back().depth;
   add_label(drawing.sketch, make_region(drawing, Role::core, "rotor core", rotor_material(*plan.machine)),
             polar((site.floor_radius + bottom) / 2, axes.front()));

@@ -120,10 +120,28 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const std::vector<FluxBa
       polar(shaft_radius(*plan.machine), std::atan2(last.y, last.x)), last);
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const std::vector<FluxBarrier>& barriers, double axis) {
+  const Block& rotor = plan.machine->rotor;
+  const auto at = [&](double x, double y) { return turned({x, y}, axis); };
+  for (std::size_t i = 0; i < barriers.size(); ++i) {
+    const FluxBarrier& b = barriers[i];
+    const int entry = static_cast<int>(i);
+    add_dimension(drawing, rotor, "barrier_thicknesses", at(b.bottom, 0), at(b.top, 0), entry);
+    // Side by side, so that they can be told apart.
+    const double y = (static_cast<double>(i) + 1) * 0.03 * plan.rotor_radius;
+    add_dimension(drawing, rotor, "barrier_depths", at(b.top, -y), at(plan.rotor_radius, -y), entry);
+  }
+  const FluxBarrier& b = barriers.front();
+  const double middle = (b.end_angle + far_end_angle(b)) / 2, x = (b.top + b.bottom) / 2;
+  add_dimension(drawing, rotor, "bridge", polar(b.end_radius, axis + middle), polar(plan.rotor_radius, axis + middle));
+  if (b.half_rib > 0) add_dimension(drawing, rotor, "rib", at(x, -b.half_rib), at(x, b.half_rib));
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
   const std::vector<FluxBarrier> barriers = barriers_of(machine, plan.bore_radius);
   const std::vector<double> axes = draw_round_core(plan, drawing, pi / (2 * machine.pole_pairs()));
+  add_dimensions(plan, drawing, barriers, axes.front());
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     for (int i = 0; i < static_cast<int>(barriers.size()); ++i)
       draw_parts(drawing, barrier_parts(barriers[i], i), axes[j], j);

@@ -105,6 +105,22 @@ void draw_yoke(SideDrawing& drawing, const PoleShape& s, const std::vector<doubl
   add_ring_arc(drawing.sketch, s.yoke_radius, from, drawing.start_angle + drawing.sector_angle, part);
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const PoleShape& s) {
+  const auto add = [&](const char* parameter, Point from, Point to) {
+    add_dimension(drawing, plan.machine->rotor, parameter, from, to);
+  };
+  const double apex = s.face_centre + s.face_radius, body = s.foot + 0.35 * (s.coil_foot - s.foot);
+  add("body_width", {body, -s.body_half}, {body, s.body_half});
+  add("shoe_width", {s.tip_inner, -s.shoe_half}, {s.tip_inner, s.shoe_half});
+  add("shoe_height", {s.neck, 0}, {apex, 0});
+  add("tip_height", {s.tip_inner, s.shoe_half}, {s.tip_outer, s.shoe_half});
+  const double inner = s.body_half + s.insulation, outer = inner + s.coil_width;
+  const double middle = (s.coil_foot + s.coil_top) / 2;
+  add("coil_width", {middle, inner}, {middle, outer});
+  add("coil_height", {s.coil_foot, -(inner + outer) / 2}, {s.coil_top, -(inner + outer) / 2});
+  add_air_gap(drawing, plan, 0);
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
   const PoleShape shape = pole_shape(machine, plan.bore_radius);
@@ -117,6 +133,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
   draw_yoke(drawing, shape, axes);
   draw_shaft(plan, drawing, shape.shaft_radius);
   add_edges(drawing, drawing.far_radius, drawing.gap_radius);
+  add_dimensions(plan, drawing, shape);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     draw_pole(drawing, shape, axes[j]);
     draw_coil(plan, drawing, shape, axes[j], j);

@@ -141,6 +141,22 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const Spoke& s, const st
   }
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const Spoke& s, double axis) {
+  const Block& rotor = plan.machine->rotor;
+  const auto add = [&](const char* parameter, Point from, Point to) {
+    add_dimension(drawing, rotor, parameter, turned(from, axis), turned(to, axis));
+  };
+  const double middle = (s.inner + s.outer) / 2;
+  add("magnet_height", {s.inner, 0}, {s.outer, 0});
+  add("magnet_thickness", {middle, -s.half}, {middle, s.half});
+  const Point corner{s.outer, s.half};
+  add("bridge", corner, (s.surface / std::hypot(corner.x, corner.y)) * corner);
+  if (s.opening_half > 0) add("opening_width", {s.surface, -s.opening_half}, {s.surface, s.opening_half});
+  if (s.hub) return;
+  add("pocket_width", {s.foot, -s.foot_half}, {s.foot, s.foot_half});
+  add("pocket_height", {s.foot, s.half / 2}, {s.inner, s.half / 2});
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
   const Spoke s = spoke_of(machine, plan.bore_radius);
@@ -150,6 +166,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
     if (!s.hub) draw_parts(drawing, {pocket_of(s)}, axes[j], j);
     if (s.opening_half > 0) draw_opening(drawing, s, axes[j], j);
   }
+  add_dimensions(plan, drawing, s, axes.front());
   if (s.hub) draw_hub(plan, drawing, s, axes);
   add_gauges(plan, drawing, s, axes);
 }

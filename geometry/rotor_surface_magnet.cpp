@@ -112,6 +112,15 @@ void draw_sleeve(const Plan& plan, SideDrawing& drawing, const SurfaceMagnet& m,
               polar((m.core + m.outer) / 2, drawing.start_angle + j * pitch + (j == poles ? -free / 2 : free / 2)));
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const SurfaceMagnet& m) {
+  const Block& rotor = plan.machine->rotor;
+  add_dimension(drawing, rotor, "magnet_thickness", polar(m.bottom, 0), polar(m.outer, 0));
+  add_measure(drawing, "magnet width", polar(m.outer, -m.half), polar(m.outer, m.half));
+  if (m.surface > m.outer)
+    add_dimension(drawing, rotor, "sleeve_thickness", polar(m.outer, m.half / 2), polar(m.surface, m.half / 2));
+  add_air_gap(drawing, plan, -m.half / 2);
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
   const SurfaceMagnet m = surface_magnet(machine, plan.bore_radius);
@@ -130,6 +139,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
                                              fmt::format("rotor yoke before pole {}", j + 1), (j - 0.5) * pitch, m.core,
                                              shaft));
   }
+  add_dimensions(plan, drawing, m);
   if (m.surface > m.outer) draw_sleeve(plan, drawing, m, poles);
   const double seed = drawing.start_angle + 0.4142 * drawing.sector_angle;
   add_label(drawing.sketch, make_region(drawing, Role::core, "rotor core", rotor_material(machine)),

@@ -96,6 +96,7 @@ void add_bottom_corner(SlotOutline& outline, OutlinePoint corner, double radius)
 void draw_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, const std::vector<double>& axes,
                 const std::string& part) {
   const int slot = add_part(drawing.sketch, part);
+  add_slot_dimensions(drawing, site, outline, axes.front());
   for (double axis : axes)
     for (int hand : {1, -1}) draw_half(drawing, site, outline, axis, hand, slot);
   const int surface = add_part(drawing.sketch, "surface " + site.surface);

@@ -67,6 +67,8 @@ void check_slots(const SlotSite& site, const SlotOutline& outline, Faults& fault
 /// Outlines of the slots at the given axes and the surface between them.
 void draw_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, const std::vector<double>& axes,
                 const std::string& part);
+/// Opening, widths, depth and the tooth of the slot at `axis` and of the next one; draw_slots calls it.
+void add_slot_dimensions(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline, double axis);
 /// Line across every slot at a depth; at the mouth it follows the surface.
 void draw_across(SideDrawing& drawing, const SlotSite& site, const SlotOutline& outline,
                  const std::vector<double>& axes, double depth, const std::string& part);

@@ -104,6 +104,13 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const Shell& shell) {
                         drawing.start_angle + (k + 0.5) / cuts * drawing.sector_angle, shell.outer, shell.far));
 }
 
+void add_dimensions(const Plan& plan, SideDrawing& drawing, const Shell& shell) {
+  const double angle = drawing.start_angle + drawing.sector_angle / 2;
+  if (shell.outer > shell.inner)
+    add_dimension(drawing, plan.machine->stator, "shell_thickness", polar(shell.inner, angle),
+                  polar(shell.outer, angle));
+}
+
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Shell shell = shell_of(*plan.machine);
   drawing.start_angle =
@@ -125,6 +132,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
                 polar((shell.inner + shell.outer) / 2, angle));
   }
   add_gauges(plan, drawing, shell);
+  add_dimensions(plan, drawing, shell);
 }
 
 }  // namespace

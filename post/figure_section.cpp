@@ -234,6 +234,12 @@ std::string coil_side_label(const Section& section, const Region& region, int se
   return letter + (region.turns * sector_sign(section, sector) < 0 ? "\u2212" : "+");
 }
 
+void draw_section_parts(Canvas& canvas, const Section& section, const View& view, double rotor_angle) {
+  const Drawing drawing{canvas, section, view, rotor_angle};
+  fill_regions(drawing);
+  draw_outlines(drawing);
+}
+
 Canvas draw_section_figure(const Section& section, const SectionFigureOptions& options) {
   Canvas canvas(2 * margin + field_size + column, head + field_size + 36);
   const std::string what = options.window.whole ? "cross-section" : "cross-section, one pole pitch";
@@ -242,8 +248,7 @@ Canvas draw_section_figure(const Section& section, const SectionFigureOptions& o
   const View view = view_of(section, options.window, options.rotor_angle, margin, head, field_size);
   const Drawing drawing{canvas, section, view, options.rotor_angle};
   canvas.begin_clip(margin - 1, head - 1, field_size + 2, field_size + 2);
-  fill_regions(drawing);
-  draw_outlines(drawing);
+  draw_section_parts(canvas, section, view, options.rotor_angle);
   draw_magnet_arrows(drawing);
   draw_labels(drawing);
   canvas.end_clip();

@@ -20,6 +20,9 @@ struct SectionFigureOptions {
 
 Canvas draw_section_figure(const Section& section, const SectionFigureOptions& options = {});
 
+/// The parts of both sides, filled, hatched and outlined, without words.
+void draw_section_parts(Canvas& canvas, const Section& section, const View& view, double rotor_angle);
+
 /// Of a coil side of that branch: phases of stator and rotor by their number, field windings all alike.
 Look coil_look(const Section& section, int branch);
 

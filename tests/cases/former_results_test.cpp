@@ -16,6 +16,8 @@ TEST(FormerResults, GoAndEverythingElseStays) {
   const auto touch = [&](const char* name) { std::ofstream(directory / name) << "x"; };
   const char* former[] = {"summary.json",
                           "section.png",
+                          "stator_dimensions.svg",
+                          "rotor_dimensions.png",
                           "mesh.svg",
                           "description_mmf.csv",
                           "torque-angle_field.png",

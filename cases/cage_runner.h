@@ -1,5 +1,5 @@
-// Saturated fields of a machine with a cage at many slips: one solver a worker, chains as in cases/sweep.h, each point
-// from the coarser mesh's field where there is one.
+// Saturated fields of a machine with a cage at many slips: one solver a worker, chains as in cases/sweep.h. A chain
+// begins with the coarser mesh's field where there is one; its later points are extrapolated from those before.
 #pragma once
 
 #include <memory>

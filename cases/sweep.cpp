@@ -30,6 +30,10 @@ size_t chain_of(size_t index, size_t points) {
   return ((index + 1) * chain_count(points) - 1) / points;
 }
 
+size_t begin_of_chain(size_t index, size_t points) {
+  return chain_of(index, points) * points / chain_count(points);
+}
+
 void run_in_chains(StudyContext& context, size_t points, int workers,
                    const std::function<void(int worker, size_t index, bool first)>& point, double from, double to) {
   if (points == 0) return;

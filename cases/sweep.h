@@ -21,6 +21,7 @@ struct SolvedPoint {
 /// each. Every chain starts from no field of its own accord: nobody waits for a first point.
 size_t chain_count(size_t points);
 size_t chain_of(size_t index, size_t points);  // equal shares, in order
+size_t begin_of_chain(size_t index, size_t points);
 
 /// Calls `point(worker, index, first of its chain)` for every index, each chain in order by one of `workers` threads.
 /// Progress, interruption and what is thrown: as in `sweep`.

@@ -21,7 +21,15 @@ class BlockMatrix {
   int size() const { return size_; }
   /// Place of an entry in `blocks`. It must be one of the pattern's.
   int position(int row, int column) const;
+  size_t entries() const { return row_.size(); }
   std::vector<Block>& blocks() { return blocks_; }
+  const std::vector<Block>& blocks() const { return blocks_; }
+  /// Calls `use(row, place in blocks)` down a column.
+  template <class Use>
+  void each_in_column(int column, Use use) const {
+    for (int k = start_[static_cast<size_t>(column)]; k < start_[static_cast<size_t>(column) + 1]; ++k)
+      use(row_[static_cast<size_t>(k)], k);
+  }
   void clear();
   void add(int row, int column, std::complex<double> value);
   /// A x, with the matrix's own blocks or others of its pattern.

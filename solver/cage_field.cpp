@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/cage_factor.h"
 #include "solver/cage_system.h"
 #include "solver/gmres.h"
 
@@ -13,8 +14,9 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr Complex j{0, 1};
-constexpr double kForcing = 0.01;    // of the residual: a step's own accuracy where GMRES finds it
+constexpr double kForcing = 0.01;    // of the residual: a step's own accuracy where GMRES finds it, at most
 constexpr int kMostIterations = 15;  // beyond, another factor is cheaper (measured)
+constexpr int kRenew = 8;            // iterations after which the next step takes a factor of its own (measured)
 
 }  // namespace
 
@@ -25,9 +27,16 @@ struct CageField::Impl : CageSystem {
     double left;  // of the residual, relative to the sources
     bool whole;   // a step that was not shortened: bars, rings, supply and waves are linear, and then hold
   };
+  using Precondition = std::function<std::vector<Complex>(const std::vector<Complex>&)>;
+  std::unique_ptr<CageFactor> near = circuits.solids.empty() ? std::make_unique<CageFactor>(*this) : nullptr;
+  bool near_holds = false;  // a factor, of this solution or of a neighbour's
   double residual(const CageExcitation& e, const std::vector<Complex>& x, std::vector<Complex>& r);
   bool take_step(const CageExcitation& e, const std::vector<Complex>& change, bool first, Iterate& at);
-  bool solve_nearby(const std::vector<Complex>& r, std::vector<Complex>& change, int& iterations) const;
+  double forcing = kForcing;
+  bool solve_behind(const Precondition& factor, const std::vector<Complex>& r, std::vector<Complex>& change,
+                    int& iterations) const;
+  bool renew_near(CageSolution& solution);
+  bool solve_near(const std::vector<Complex>& r, bool first, std::vector<Complex>& change, CageSolution& solution);
   void newton(const CageExcitation& e, std::vector<Complex>& x, double tolerance, CageSolution& solution);
   void grow(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution);
   double loss(const BarIntegrals& c, int slice, Complex voltage, double rotor, const std::vector<Complex>& x) const;
@@ -36,11 +45,12 @@ struct CageField::Impl : CageSystem {
   void read_off(const std::vector<Complex>& x, CageSolution& solution) const;
 };
 
-/// r = A(x) − supply; its size over the fields, relative to the winding's source.
+/// r = A(x) − supply, and the tangent there; the size of r over the fields, relative to the winding's source.
 double CageField::Impl::residual(const CageExcitation& e, const std::vector<Complex>& x, std::vector<Complex>& r) {
   r = matrix->multiply(linear, x);
   r[phase[0]] -= e.supply;
-  add_elements(x, &r, false);
+  matrix->blocks() = linear;
+  add_elements(x, r);
   double sum = 0, source = 0;
   for (int i = 0; i < fields; ++i) sum += std::norm(r[i]);
   for (int side : {0, 1})
@@ -64,44 +74,70 @@ bool CageField::Impl::take_step(const CageExcitation& e, const std::vector<Compl
   return false;
 }
 
-/// The tangent's answer to r by GMRES behind the factor of an earlier tangent at the same slip. Both differ in iron
-/// alone: once the factor has answered, nothing is left in the rows of bars, rings, supply and waves, whatever their
-/// units.
-bool CageField::Impl::solve_nearby(const std::vector<Complex>& r, std::vector<Complex>& change, int& iterations) const {
+/// The tangent's answer to r by GMRES behind a factor that differs from it in the fields' rows alone: once the factor
+/// has answered, nothing is left in the rows of bars, rings, supply and waves, whatever their units.
+bool CageField::Impl::solve_behind(const Precondition& factor, const std::vector<Complex>& r,
+                                   std::vector<Complex>& change, int& iterations) const {
   double square = 0;
   for (int i = 0; i < fields; ++i) square += std::norm(r[i]);
-  change = matrix->solve(r);
+  change = factor(r);
   std::vector<Complex> left = matrix->multiply(change), more;
   for (size_t i = 0; i < left.size(); ++i) left[i] = static_cast<int>(i) < fields ? r[i] - left[i] : 0.0;
   const auto product = [this](const ComplexVector& v) { return matrix->multiply(v); };
-  const auto factor = [this, &iterations](const ComplexVector& v) {
+  const auto counted = [&](const ComplexVector& v) {
     ++iterations;
-    return matrix->solve(v);
+    return factor(v);
   };
-  if (!gmres(product, factor, left, kForcing * std::sqrt(square), kMostIterations, more)) return false;
+  if (!gmres(product, counted, left, forcing * std::sqrt(square), kMostIterations, more)) return false;
   for (size_t i = 0; i < change.size(); ++i) change[i] += more[i];
   return true;
 }
 
+bool CageField::Impl::renew_near(CageSolution& solution) {
+  near_holds = near->factorise() && near->set_circuits();
+  ++solution.factorisations;
+  return near_holds;
+}
+
+/// By the Cholesky factor at hand where it serves, else by one of this very tangent. False where that does not serve
+/// either: conductors with much skin effect.
+bool CageField::Impl::solve_near(const std::vector<Complex>& r, bool renew, std::vector<Complex>& change,
+                                 CageSolution& solution) {
+  const auto factor = [this](const ComplexVector& v) { return near->solve(v); };
+  if (!renew && near_holds && solve_behind(factor, r, change, solution.iterations)) return true;
+  return renew_near(solution) && solve_behind(factor, r, change, solution.iterations);
+}
+
+/// Steps behind the Cholesky factor as long as they serve, then by a factor of the whole tangent where the iteration
+/// stands, and GMRES behind that one.
 void CageField::Impl::newton(const CageExcitation& e, std::vector<Complex>& x, double tolerance,
                              CageSolution& solution) {
   set_linear(e);
+  if (near_holds) near_holds = near->set_circuits();
   Iterate at{x, {}, 0, false};
   at.left = residual(e, at.x, at.r);
-  bool direct = true;  // by a factor of this very tangent
+  const Precondition whole = [this](const ComplexVector& v) { return matrix->solve(v); };
+  bool by_near = near != nullptr, renew = false, direct = true;
   for (int step = 0; step < system.options.max_steps; ++step) {
-    matrix->blocks() = linear;
-    add_elements(at.x, nullptr, true);
+    // What Newton's own error leaves of the residual, and no less than is asked for.
+    forcing = std::clamp(std::max(at.left, 0.3 * tolerance / at.left), 1e-4, kForcing);
     std::vector<Complex> change;
-    if (direct || !solve_nearby(at.r, change, solution.iterations)) {
+    const int before = solution.iterations;
+    if (by_near) by_near = solve_near(at.r, renew, change, solution);
+    renew = solution.iterations - before > kRenew;
+    if (!by_near && (direct || !solve_behind(whole, at.r, change, solution.iterations))) {
       direct = true;
       matrix->factorise();
       ++solution.factorisations;
       change = matrix->solve(at.r);
     }
     const bool taken = take_step(e, change, step == 0, at);
-    if (!taken && direct) break;
-    direct = !taken;
+    if (!taken && direct && !by_near) break;
+    if (!taken) at.left = residual(e, at.x, at.r);  // and its tangent
+    if (by_near)
+      by_near = taken;
+    else
+      direct = !taken;
     ++solution.newton_steps;
     solution.residuals.push_back(at.left);
     if (at.left < tolerance && at.whole) {
@@ -196,6 +232,10 @@ CageField::CageField(const Section& section, const Mesh& mesh, const Materials& 
     : impl_(std::make_unique<Impl>(section, mesh, materials, ends, options, cage)) {}
 CageField::~CageField() = default;
 CageField::CageField(CageField&&) noexcept = default;
+
+void CageField::forget() {
+  impl_->near_holds = false;
+}
 
 const Section& CageField::section() const {
   return impl_->system.section;

@@ -81,10 +81,13 @@ class CageField {
   ~CageField();
   CageField(CageField&&) noexcept;
 
-  /// Newton with the whole symmetric tangent of each locus, factorised where the iteration starts; later steps are
-  /// found by GMRES behind that factor, and by a new one where it no longer helps. From `start` (its A alone is needed,
-  /// of one slice or of all) or from nothing. Throws ConvergenceError.
+  /// Newton with the whole symmetric tangent of each locus; steps are found by GMRES behind a Cholesky factor of the
+  /// fields with all circuits (solver/cage_factor.h), which is kept for the next solution, and renewed where it takes
+  /// too many iterations; with solid parts, or much skin effect, behind an LU factor of the tangent where the iteration
+  /// stands. From `start` (its A alone is needed, of one slice or of all) or from nothing. Throws ConvergenceError.
   CageSolution solve(const CageExcitation& excitation, const CageSolution* start = nullptr);
+  /// The next solution takes a factor of its own: what it is to the last bit no longer depends on earlier ones.
+  void forget();
 
   /// The field of the middle slice at the instant t = 0, when the rotor's d-axis lies on the axis of phase A (at
   /// rotor_angle with all harmonics), for pictures. With the fundamental alone its gap holds the one order that

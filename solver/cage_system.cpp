@@ -17,7 +17,6 @@ CageSystem::CageSystem(const Section& section, const Mesh& mesh, const Materials
   phase[1] = phase[0] + 1;
   wave0 = phase[1] + (wound() ? 1 : 0);
   size = wave0 + 2 * slices();
-  read_stiffness();
   build_pattern();
 }
 
@@ -38,12 +37,14 @@ double CageSystem::share(int side) const {
   return system.section.sectors * system.section.length / std::max(1, circuits.winding[side].phases);
 }
 
-void CageSystem::read_stiffness() {
+/// Of a slice: linear elements, outside, the annulus's own blocks.
+std::vector<MatrixEntry> CageSystem::stiffness() const {
+  std::vector<MatrixEntry> list;
   const LowerPattern& lower = system.pattern;
   for (int c = 0; c < lower.size; ++c)
     for (int k = lower.column_start[c]; k < lower.column_start[c + 1]; ++k) {
-      stiffness.push_back({lower.row[k], c, system.linear[k]});
-      if (lower.row[k] != c) stiffness.push_back({c, lower.row[k], system.linear[k]});
+      list.push_back({lower.row[k], c, system.linear[k]});
+      if (lower.row[k] != c) list.push_back({c, lower.row[k], system.linear[k]});
     }
   for (int side : {0, 1}) {
     const TraceFourier& t = trace(side);
@@ -51,8 +52,9 @@ void CageSystem::read_stiffness() {
     const Eigen::MatrixXd block =
         t.re.transpose() * self.asDiagonal() * t.re + t.im.transpose() * self.asDiagonal() * t.im;
     for (Eigen::Index a = 0; a < block.rows(); ++a)
-      for (Eigen::Index b = 0; b < block.cols(); ++b) stiffness.push_back({t.unknowns[a], t.unknowns[b], block(a, b)});
+      for (Eigen::Index b = 0; b < block.cols(); ++b) list.push_back({t.unknowns[a], t.unknowns[b], block(a, b)});
   }
+  return list;
 }
 
 /// Every coupling outside of the iron: conductors, rings, windings, waves across the gap.
@@ -68,8 +70,9 @@ std::vector<CircuitEntry> CageSystem::entries(const CageExcitation& e) const {
 
 void CageSystem::build_pattern() {
   std::vector<std::pair<int, int>> places;
+  const std::vector<MatrixEntry> plain = stiffness();
   for (int s = 0; s < slices(); ++s)
-    for (const MatrixEntry& k : stiffness) places.emplace_back(s * per_slice + k.row, s * per_slice + k.column);
+    for (const MatrixEntry& k : plain) places.emplace_back(s * per_slice + k.row, s * per_slice + k.column);
   CageExcitation all;  // voltage-fed with a closed rotor: it has the most entries
   for (const CircuitEntry& entry : entries(all)) places.emplace_back(entry.row, entry.column);
   const auto each_pair = [&](auto use) {
@@ -82,19 +85,21 @@ void CageSystem::build_pattern() {
     if (a >= 0 && b >= 0) places.emplace_back(from + a, from + b);
   });
   matrix = std::make_unique<BlockMatrix>(size, std::move(places));
+  matrix->clear();
+  for (int s = 0; s < slices(); ++s)
+    for (const MatrixEntry& k : plain) matrix->add(s * per_slice + k.row, s * per_slice + k.column, k.value);
+  still = matrix->blocks();
   each_pair(
       [&](int from, int a, int b) { scatter.push_back(a < 0 || b < 0 ? -1 : matrix->position(from + a, from + b)); });
 }
 
 void CageSystem::set_linear(const CageExcitation& e) {
-  matrix->clear();
-  for (int s = 0; s < slices(); ++s)
-    for (const MatrixEntry& k : stiffness) matrix->add(s * per_slice + k.row, s * per_slice + k.column, k.value);
+  matrix->blocks() = still;
   for (const CircuitEntry& entry : entries(e)) matrix->add(entry.row, entry.column, entry.value);
   linear = matrix->blocks();
 }
 
-void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent) {
+void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex>& force) {
   const auto& elements = system.nonlinear.elements;
   for (int slice = 0; slice < slices(); ++slice)
     for (size_t e = 0; e < elements.size(); ++e) {
@@ -110,12 +115,11 @@ void CageSystem::add_elements(const std::vector<Complex>& x, std::vector<Complex
         }
         const double b[4] = {bx.real(), by.real(), bx.imag(), by.imag()};
         const LocusLaw law = locus_law(curve, b);
-        if (force != nullptr)
-          for (int i = 0; i < 6; ++i)
-            if (element.unknown[i] >= 0)
-              (*force)[from + element.unknown[i]] +=
-                  p.weight * Complex{p.cx[i] * law.h[0] + p.cy[i] * law.h[1], p.cx[i] * law.h[2] + p.cy[i] * law.h[3]};
-        if (tangent) add_tangent(slice, e, p, law);
+        for (int i = 0; i < 6; ++i)
+          if (element.unknown[i] >= 0)
+            force[from + element.unknown[i]] +=
+                p.weight * Complex{p.cx[i] * law.h[0] + p.cy[i] * law.h[1], p.cx[i] * law.h[2] + p.cy[i] * law.h[3]};
+        add_tangent(slice, e, p, law);
       }
     }
 }

@@ -33,11 +33,11 @@ struct CageSystem {
   FieldSystem system;
   CageOptions cage;
   CageCircuits circuits;
-  std::vector<MatrixEntry> stiffness;  // of a slice: linear elements, outside, the annulus's own blocks
-  int per_slice = 0;                   // unknowns of A
-  int fields = 0, size = 0;            // unknowns of A in all slices; of all
+  int per_slice = 0;         // unknowns of A
+  int fields = 0, size = 0;  // unknowns of A in all slices; of all
   int voltage0 = 0, current0 = 0, ring0 = 0, phase[2] = {0, 0}, wave0 = 0;
   std::unique_ptr<BlockMatrix> matrix;
+  std::vector<BlockMatrix::Block> still;   // linear elements, outside, the annulus's own blocks
   std::vector<BlockMatrix::Block> linear;  // the part of `matrix` that no saturation changes
   std::vector<int> scatter;                // 36 places an element and slice, −1 where fixed
 
@@ -49,16 +49,17 @@ struct CageSystem {
   const TraceFourier& trace(int side) const { return side == 0 ? system.annulus->outer() : system.annulus->inner(); }
 
   void set_linear(const CageExcitation& e);
-  /// Iron: its force added to `force`, or its tangent to the matrix.
-  void add_elements(const std::vector<Complex>& x, std::vector<Complex>* force, bool tangent);
+  /// Iron: its force added to `force`, its tangent to the matrix.
+  void add_elements(const std::vector<Complex>& x, std::vector<Complex>& force);
   /// Mean over the slices, whole machine [N m].
   double torque(const CageExcitation& e, const std::vector<Complex>& x) const;
   /// From a unit of a phase's mean linkage in the sector to the whole machine's [m].
   double share(int side) const;
+  bool all_harmonics() const { return cage.coupling == GapCoupling::all_harmonics; }
+  Eigen::Index working() const;  // row of the working order in the annulus' orders
 
  private:
-  bool all_harmonics() const { return cage.coupling == GapCoupling::all_harmonics; }
-  void read_stiffness();
+  std::vector<MatrixEntry> stiffness() const;
   void build_pattern();
   void add_tangent(int slice, size_t element, const ElementTable::Point& p, const LocusLaw& law);
   std::vector<CircuitEntry> entries(const CageExcitation& e) const;
@@ -68,7 +69,6 @@ struct CageSystem {
   void add_waves(std::vector<CircuitEntry>& out) const;
   void add_crossing(const CageExcitation& e, std::vector<CircuitEntry>& out) const;
   Eigen::VectorXd smooth(int side) const;
-  Eigen::Index working() const;
 };
 
 }  // namespace polepitch

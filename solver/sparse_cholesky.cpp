@@ -54,10 +54,11 @@ cholmod_sparse lower_view(const LowerPattern& pattern, void* values) {
   return m;
 }
 
-cholmod_dense column_view(std::span<double> values) {
+cholmod_dense column_view(std::span<double> values, int columns = 1) {
   cholmod_dense d{};
-  d.nrow = d.d = d.nzmax = values.size();
-  d.ncol = 1;
+  d.nzmax = values.size();
+  d.ncol = static_cast<size_t>(columns);
+  d.nrow = d.d = values.size() / d.ncol;
   d.x = values.data();
   d.xtype = CHOLMOD_REAL;
   d.dtype = CHOLMOD_DOUBLE;
@@ -166,15 +167,20 @@ bool SparseCholesky::factorise(std::span<const double> values) {
   return impl_->common.status == CHOLMOD_OK;
 }
 
-void SparseCholesky::forward(std::span<const double> right, std::span<double> y) {
-  for (size_t k = 0; k < y.size(); ++k) y[k] = right[impl_->order[k]];
-  cholmod_dense unknown = column_view(y), extra = column_view(impl_->extra);
+void SparseCholesky::forward(std::span<const double> right, std::span<double> y, int columns) {
+  const size_t rows = impl_->order.size(), room = std::max<size_t>(impl_->factor->maxesize, 1);
+  for (size_t from = 0; from < y.size(); from += rows)
+    for (size_t k = 0; k < rows; ++k) y[from + k] = right[from + static_cast<size_t>(impl_->order[k])];
+  impl_->extra.resize(std::max(impl_->extra.size(), room * static_cast<size_t>(columns)));
+  cholmod_dense unknown = column_view(y, columns),
+                extra = column_view({impl_->extra.data(), room * static_cast<size_t>(columns)}, columns);
   if (!cholmod_super_lsolve(impl_->factor, &unknown, &extra, &impl_->common))
     throw std::runtime_error("the sparse solve failed");
 }
 
 void SparseCholesky::backward(std::span<double> y, std::span<double> solution) {
-  cholmod_dense unknown = column_view(y), extra = column_view(impl_->extra);
+  cholmod_dense unknown = column_view(y),
+                extra = column_view({impl_->extra.data(), std::max<size_t>(impl_->factor->maxesize, 1)});
   if (!cholmod_super_ltsolve(impl_->factor, &unknown, &extra, &impl_->common))
     throw std::runtime_error("the sparse solve failed");
   for (size_t k = 0; k < y.size(); ++k) solution[impl_->order[k]] = y[k];

@@ -31,8 +31,9 @@ class SparseCholesky {
   /// False when the matrix is not positive definite.
   bool factorise(std::span<const double> values);
   void solve(std::span<const double> right, std::span<double> solution);
-  /// The two halves of a solve: y = L⁻¹ P right, and solution = Pᵀ L⁻ᵀ y (y is overwritten).
-  void forward(std::span<const double> right, std::span<double> y);
+  /// The two halves of a solve: y = L⁻¹ P right, of one column or several one after the other, and solution = Pᵀ L⁻ᵀ y
+  /// (y is overwritten).
+  void forward(std::span<const double> right, std::span<double> y, int columns = 1);
   void backward(std::span<double> y, std::span<double> solution);
 
   /// Place in the order of each of the group's unknowns: they are consecutive, from first_of(group).

@@ -16,10 +16,12 @@ double SteppedCage::period() const {
   return 2 * pi / supply.omega;
 }
 
+double SteppedCage::rotor_resistance(double time) const {
+  return rings_shorted > 0 && time > rings_shorted ? rotor.resistance - outside : rotor.resistance;
+}
+
 std::vector<Parameter> stepped_cage_parameters() {
-  std::vector<Parameter> list;
-  for (const Parameter& p : cage_supply_parameters())
-    if (p.name != "external_resistance") list.push_back(p);  // of wound rotors
+  std::vector<Parameter> list = cage_supply_parameters();
   list.push_back(frequency_parameter("Frequency of the supply; the rated one when it is not given."));
   list.push_back({.name = "line_resistance",
                   .kind = Kind::resistance,
@@ -50,17 +52,18 @@ std::vector<Parameter> stepped_cage_parameters() {
 }
 
 SteppedCage read_stepped_cage(const Case& kase, const Section& section, const Block& study) {
-  const bool cage = std::any_of(section.branches.begin(), section.branches.end(),
-                                [](const Branch& b) { return b.kind == BranchKind::bar; });
-  if (!cage || phase_count(section) == 0)
-    throw InputError(
-        fmt::format("{}, a {} study, needs a stator winding and a rotor with a cage", study.path, study.type),
-        "give the machine a [winding] and a [rotor] of type \"cage\"", study.place);
+  if (!has_bars(section) || phase_count(section) == 0)
+    throw InputError(fmt::format("{}, a {} study, needs a stator winding and a rotor with a cage or slip rings",
+                                 study.path, study.type),
+                     "give the machine a [winding] and a [rotor] of type \"cage\" or \"wound\"", study.place);
   const Values& v = study.values;
   SteppedCage c;
   c.supply = read_cage_supply(kase, section, study);
   c.synchronous = c.supply.omega / section.pole_pairs;
   c.steps_per_period = v.integer("steps_per_period");
+  c.wound = !section.rotor_winding.sides.empty();
+  c.rotor = {c.supply.rotor_resistance, c.supply.rotor_end_inductance};
+  c.outside = v.has("external_resistance") ? v.number("external_resistance") : 0;
   c.stator.resistance = c.supply.resistance;
   c.stator.inductance = c.supply.end_inductance;
   c.stator.line_resistance = v.number("line_resistance");
@@ -97,17 +100,28 @@ ResultCurve stepped_log(const StudyContext& context, const std::string& title) {
   for (const Branch& b : context.section.branches)
     if (b.kind == BranchKind::phase) log.columns.push_back({"i_" + b.name, "A", {}});
   log.columns.push_back({"P_sources", "W", {}, false});
-  log.columns.push_back({"P_cage", "W", {}, false});
+  log.columns.push_back({"P_rotor", "W", {}, false});
+  for (const Branch& b : context.section.branches)
+    if (b.kind == BranchKind::rotor_phase) log.columns.push_back({"i_" + b.name, "A", {}, false});
   return log;
 }
 
-std::vector<double> stepped_row(const StudyContext& context, const TransientField& field, const TransientState& state) {
+std::vector<double> stepped_row(const StudyContext& context, const SteppedCage& cage, const TransientField& field,
+                                const TransientState& state) {
   std::vector<double> row = {state.time, state.angle * 180 / pi, state.speed * 30 / pi, state.torque};
   const std::vector<double> currents = field.branch_currents(state);
   for (size_t b = 0; b < currents.size(); ++b)
     if (context.section.branches[b].kind == BranchKind::phase) row.push_back(currents[b]);
+  std::vector<double> rotor;
+  double copper = 0;
+  for (size_t b = 0; b < currents.size(); ++b)
+    if (context.section.branches[b].kind == BranchKind::rotor_phase) {
+      rotor.push_back(currents[b]);
+      copper += cage.rotor_resistance(state.time) * currents[b] * currents[b];
+    }
   row.push_back(state.power.source);
-  row.push_back(state.power.eddy + state.power.ring);
+  row.push_back(state.power.eddy + state.power.ring + copper);
+  row.insert(row.end(), rotor.begin(), rotor.end());
   return row;
 }
 

@@ -1,4 +1,5 @@
-// A machine with a cage that is stepped in time on its mains: what the studies steady-state and run-up share.
+// A machine with a cage or a wound rotor that is stepped in time on its mains: what the studies steady-state and run-up
+// share.
 #pragma once
 
 #include <memory>
@@ -12,13 +13,20 @@ namespace polepitch {
 struct SteppedCage {
   CageSupply supply;
   StatorCircuit stator;
+  RotorCircuit rotor;         // of a wound one, with what stands between its slip rings
+  double rings_shorted = 0;   // s: when they are joined without resistance; 0: never
   double phase_at_start = 0;  // rad, of phase A's voltage
   int steps_per_period = 200;
   double period() const;   // s, of the supply
   double synchronous = 0;  // rad/s
+  bool wound = false;
+  double outside = 0;  // ohm per phase, between the slip rings
+  /// Resistance of a rotor phase at a time, with what stands outside of it.
+  double rotor_resistance(double time) const;
 };
 
-/// voltage, phase_resistance, frequency, line_resistance, line_inductance, neutral, steps_per_period.
+/// voltage, phase_resistance, external_resistance, frequency, line_resistance, line_inductance, neutral,
+/// steps_per_period.
 std::vector<Parameter> stepped_cage_parameters();
 
 /// Throws InputError where the study does not fit the machine.
@@ -30,9 +38,11 @@ std::function<std::vector<double>(double)> line_source(const Section& section, c
 /// The field of this mesh. The context must outlive it.
 TransientField stepped_field(const StudyContext& context, const SteppedCage& cage);
 
-/// Columns time, rotor_angle, speed, torque, currents, power, cage loss; and what fills them.
+/// Columns time, rotor_angle, speed, torque, stator currents, power, loss of the rotor's conductors, currents of a
+/// wound rotor; and what fills them.
 ResultCurve stepped_log(const StudyContext& context, const std::string& title);
-std::vector<double> stepped_row(const StudyContext& context, const TransientField& field, const TransientState& state);
+std::vector<double> stepped_row(const StudyContext& context, const SteppedCage& cage, const TransientField& field,
+                                const TransientState& state);
 
 /// As many equally spaced instants from `begin` to `end` as the case wants fields.
 std::vector<double> frame_times(const StudyContext& context, double begin, double end);

@@ -20,7 +20,10 @@ constexpr int kSegment = 25;
 constexpr double kFirst = 0.02;     // of the largest step, after a switching
 constexpr double kSmallest = 1e-7;  // of the largest step: beyond, something is wrong
 constexpr double kKeep = 1.3;       // a step that may grow by less stays: its factor serves on
-constexpr int kCalm = 4;            // steps taken since one was refused, before they grow: slots pass, and errors swing
+constexpr double kZero = 1e-3;      // of a line's largest current: what a switch opens as zero
+constexpr double kShortest = 1e-4;  // of the largest step: within it a zero is found
+constexpr int kZeroTries = 30;
+constexpr int kCalm = 4;  // steps taken since one was refused, before they grow: slots pass, and errors swing
 
 }  // namespace
 
@@ -55,13 +58,7 @@ void Stepping::advance(const std::vector<Episode>& episodes) {
   const double whole = episodes.back().end;
   while (episode_ < episodes.size() && !record_.stopped) {
     const Episode& episode = episodes[episode_];
-    if (!connected_) {
-      const std::vector<double> currents = field_.branch_currents(state_);
-      field_.connect(episode.circuits);
-      if (state_.fresh) state_ = field_.switch_over(state_, loop_currents(episode.circuits, currents));
-      if (next_step_ == 0) next_step_ = rules_.equal ? rules_.largest_step : kFirst * rules_.largest_step;
-      connected_ = true;
-    }
+    if (!connected_) connect(episode);
     const double left = episode.end - state_.time;
     if (left <= 1e-9 * whole) {
       ++episode_;
@@ -69,6 +66,8 @@ void Stepping::advance(const std::vector<Episode>& episodes) {
       next_step_ = 0;
       calm_ = kCalm;
       state_.fresh = true;
+      if (episode_ == episodes.size() || !episodes[episode_].opening) closed_.clear();
+      line_current_ = 0;
       continue;
     }
     // The last steps share what is left, so that none is tiny.
@@ -77,14 +76,70 @@ void Stepping::advance(const std::vector<Episode>& episodes) {
       h = left;
     else if (left < 2 * h && !rules_.equal)
       h = 0.5 * left;
-    const TransientStep step = field_.step(state_, episode.motion, h);
+    TransientStep step = field_.step(state_, episode.motion, h);
     if (!propose(step, h)) continue;
-    take(step);
+    const int zero = episode.opening ? zero_in(episode, step, h) : -1;
+    take(std::move(step));
+    if (zero >= 0) open(episode, zero);
     if (record_.steps % kSegment == 0) save(false);
     context_.progress(state_.time / whole);
   }
   finished_ = true;
   save(true);
+}
+
+/// Hands the episode's circuits to the field, and the state to them where they are new to it.
+void Stepping::connect(const Episode& episode) {
+  std::vector<double> currents;
+  if (!restored_) currents = field_.branch_currents(state_);
+  if (episode.opening && closed_.empty()) closed_.assign(static_cast<std::size_t>(episode.circuits.lines.rows()), true);
+  if (episode.opening) opened_ = episode.opening(closed_);
+  const Circuits& now = episode.opening ? opened_ : episode.circuits;
+  field_.connect(now);
+  if (!restored_ && state_.fresh) state_ = field_.switch_over(state_, loop_currents(now, currents));
+  if (next_step_ == 0) next_step_ = rules_.equal ? rules_.largest_step : kFirst * rules_.largest_step;
+  connected_ = true;
+  restored_ = false;
+}
+
+/// The closed line whose current passes through zero in this step, −1 where none does. The step is then shortened until
+/// it ends at the zero (regula falsi), or before it, where the rest of it is another step's.
+int Stepping::zero_in(const Episode& episode, TransientStep& step, double h) {
+  const auto lines = [&](const TransientState& s) -> Eigen::VectorXd {
+    return opened_.lines * s.at.circuits.head(opened_.lines.cols());
+  };
+  const Eigen::VectorXd before = lines(state_);
+  for (int tries = 0;; ++tries) {
+    const Eigen::VectorXd after = lines(step.state);
+    line_current_ = std::max({line_current_, before.lpNorm<Eigen::Infinity>(), after.lpNorm<Eigen::Infinity>()});
+    int line = -1;
+    double share = 1;  // of the step, to the first zero by a straight line
+    for (Eigen::Index k = 0; k < before.size(); ++k)
+      if (closed_[static_cast<std::size_t>(k)] && before[k] * after[k] <= 0 && before[k] != after[k]) {
+        const double at = before[k] / (before[k] - after[k]);
+        if (line < 0 || at < share) line = static_cast<int>(k), share = at;
+      }
+    if (line < 0) return -1;
+    if (std::abs(after[line]) <= kZero * line_current_ || h <= kShortest * rules_.largest_step) return line;
+    if (tries == kZeroTries)
+      throw ConvergenceError(fmt::format("no zero of a line's current was found near {:.6g} s", state_.time),
+                             "a larger step_tolerance may be met");
+    h *= std::max(share * (1 + kZero), 0.02);
+    step = field_.step(state_, episode.motion, h);
+  }
+}
+
+void Stepping::open(const Episode& episode, int line) {
+  const std::vector<double> currents = field_.branch_currents(state_);
+  closed_[static_cast<std::size_t>(line)] = false;
+  opened_ = episode.opening(closed_);
+  field_.connect(opened_);
+  state_ = field_.switch_over(state_, loop_currents(opened_, currents));
+  // What is left without a loop carries nothing.
+  for (std::size_t k = 0; k < closed_.size(); ++k)
+    if (opened_.lines.row(static_cast<Eigen::Index>(k)).isZero()) closed_[k] = false;
+  next_step_ = rules_.equal ? rules_.largest_step : kFirst * rules_.largest_step;
+  calm_ = kCalm;
 }
 
 /// Sets the next step; false where this one is to be tried again, shorter.
@@ -150,6 +205,8 @@ void Stepping::save(bool finished) {
   tape.put(static_cast<double>(episode_));
   tape.put(next_step_);
   tape.put(calm_);
+  tape.put(line_current_);
+  tape.put(std::vector<double>(closed_.begin(), closed_.end()));
   put(tape, state_);
   put(tape, record_);
   write_checkpoint(checkpoint_path(), fingerprint_, tape);
@@ -163,6 +220,10 @@ bool Stepping::restore() {
   episode_ = static_cast<std::size_t>(tape->get());
   next_step_ = tape->get();
   calm_ = static_cast<int>(tape->get());
+  line_current_ = tape->get();
+  closed_.clear();
+  for (double closed : tape->get_list()) closed_.push_back(closed != 0);
+  restored_ = true;
   get(*tape, state_);
   get(*tape, record_);
   return true;

@@ -14,11 +14,13 @@
 
 namespace polepitch {
 
-/// Between two switchings.
+/// Between two switchings. With `opening` a switch parts the lines from the episode's start on, each at the next zero
+/// of its current: it gives the circuits of what is still closed.
 struct Episode {
   Circuits circuits;
   Motion motion;
   double end = 0;  // s
+  std::function<Circuits(const std::vector<bool>& closed)> opening = {};
 };
 
 struct SteppingRules {
@@ -64,6 +66,9 @@ class Stepping {
 
  private:
   void advance(const std::vector<Episode>& episodes);
+  void connect(const Episode& episode);
+  int zero_in(const Episode& episode, TransientStep& step, double h);
+  void open(const Episode& episode, int line);
   void take(TransientStep step);
   void add(const TransientStep& step);
   bool propose(const TransientStep& step, double h);
@@ -81,9 +86,13 @@ class Stepping {
   SteppingRecord record_;
   TransientState state_;
   std::size_t episode_ = 0;
-  double next_step_ = 0;    // s
-  int calm_ = 100;          // steps taken since one was refused
-  bool connected_ = false;  // the field has the episode's circuits
+  double next_step_ = 0;      // s
+  int calm_ = 100;            // steps taken since one was refused
+  std::vector<bool> closed_;  // lines, in an episode that opens them
+  Circuits opened_;           // of those
+  double line_current_ = 0;   // A, the largest of a line so far in the episode
+  bool restored_ = false;     // the state has the episode's circuits
+  bool connected_ = false;    // the field has the episode's circuits
   bool finished_ = false;
   std::string fingerprint_;
   std::vector<std::vector<double>> rows_;  // not written yet

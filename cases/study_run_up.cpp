@@ -1,4 +1,5 @@
-// run-up: a cage motor switched on at standstill, its speed found from torque, load and inertia.
+// run-up: an induction motor switched on at standstill, its speed found from torque, load and inertia; switches on the
+// way.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,7 +15,8 @@ namespace {
 
 struct Request {
   SteppedCage cage;
-  double inertia = 0, end = 0, closing = 0, bypass = 0;
+  double inertia = 0, end = 0, closing = 0;
+  double bypass = 0, opening = 0, reclosing = 0;  // s; 0: never
   double tolerance = 0;
   std::function<double(double, double)> load;
 };
@@ -60,6 +62,13 @@ std::vector<Parameter> parameters() {
   list.push_back(time_parameter("duration", "1 s", "Time that is stepped through from switching on."));
   list.push_back(time_parameter("bypass_time", "0 s",
                                 "Time after which a switch bypasses the lines' resistance and inductance; 0: never."));
+  list.push_back(time_parameter("ring_bypass_time", "0 s",
+                                "Time after which a switch bypasses the resistance between the slip rings; 0: never."));
+  list.push_back(time_parameter("opening_time", "0 s",
+                                "Time after which the supply's switch opens, each line at its current's next zero; 0: "
+                                "never."));
+  list.push_back(time_parameter("reclosing_time", "0 s",
+                                "Time at which the supply's switch closes again, whatever the voltages; 0: never."));
   list.push_back({.name = "step_tolerance",
                   .lower = 1e-8,
                   .upper = 1e-2,
@@ -78,6 +87,18 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   r.end = v.number("duration");
   r.closing = v.number("closing_angle");
   r.bypass = v.number("bypass_time");
+  r.cage.rings_shorted = v.number("ring_bypass_time");
+  r.opening = v.number("opening_time");
+  r.reclosing = v.number("reclosing_time");
+  if (r.cage.rings_shorted > 0 && r.cage.outside == 0)
+    throw InputError(study.path + ".ring_bypass_time is given, but there is no resistance between the slip rings",
+                     "state external_resistance, of a rotor of type \"wound\", or leave ring_bypass_time out",
+                     v.place("ring_bypass_time"));
+  if (r.reclosing > 0 && (r.opening <= 0 || r.reclosing <= r.opening))
+    throw InputError(r.opening <= 0 ? study.path + ".reclosing_time is given, but the switch never opens"
+                                    : fmt::format("{}.reclosing_time = {:.4g} s is not after opening_time = {:.4g} s",
+                                                  study.path, r.reclosing, r.opening),
+                     "state opening_time, and a later reclosing_time", v.place("reclosing_time"));
   r.tolerance = v.number("step_tolerance");
   if (r.end < 2 * r.cage.period())
     throw InputError(fmt::format("{}.duration = {:.4g} s is under two periods of the supply, {:.4g} s", study.path,
@@ -93,19 +114,43 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   return r;
 }
 
+/// From one switching to the next.
 std::vector<Episode> episodes_of(const StudyContext& context, const Request& r) {
-  StatorCircuit stator = r.cage.stator;
-  stator.source = line_source(context.section, r.cage, r.closing);
-  Episode whole;
-  whole.circuits = machine_circuits(context.section, stator, {});
-  whole.motion = {r.inertia, r.load};
-  whole.end = r.end;
-  if (r.bypass <= 0 || r.bypass >= r.end) return {whole};
-  Episode first = whole;
-  first.end = r.bypass;
-  stator.line_resistance = stator.line_inductance = 0;
-  whole.circuits = machine_circuits(context.section, stator, {});
-  return {first, whole};
+  std::vector<double> ends = {r.end};
+  for (double time : {r.bypass, r.cage.rings_shorted, r.opening, r.reclosing})
+    if (time > 0 && time < r.end) ends.push_back(time);
+  std::sort(ends.begin(), ends.end());
+  ends.erase(std::unique(ends.begin(), ends.end()), ends.end());
+  const auto passed = [](double time, double begin) { return time > 0 && begin >= time; };
+  std::vector<Episode> list;
+  double begin = 0;
+  for (double end : ends) {
+    StatorCircuit stator = r.cage.stator;
+    stator.source = line_source(context.section, r.cage, r.closing);
+    if (passed(r.bypass, begin)) stator.line_resistance = stator.line_inductance = 0;
+    RotorCircuit rotor = r.cage.rotor;
+    if (passed(r.cage.rings_shorted, begin)) rotor.resistance -= r.cage.outside;
+    Episode e;
+    e.circuits = machine_circuits(context.section, stator, {}, rotor);
+    e.motion = {r.inertia, r.load};
+    e.end = end;
+    if (passed(r.opening, begin) && !passed(r.reclosing, begin))
+      e.opening = [&context, stator, rotor](const std::vector<bool>& closed) {
+        StatorCircuit parted = stator;
+        parted.closed = closed;
+        return machine_circuits(context.section, parted, {}, rotor);
+      };
+    list.push_back(std::move(e));
+    begin = end;
+  }
+  return list;
+}
+
+/// By the trapezoidal rule.
+double integral(const std::vector<double>& t, const std::vector<double>& x) {
+  double sum = 0;
+  for (size_t i = 1; i < t.size(); ++i) sum += 0.5 * (x[i] + x[i - 1]) * (t[i] - t[i - 1]);
+  return sum;
 }
 
 /// Mean of a column over the last `span` seconds, by the trapezoidal rule.
@@ -140,9 +185,13 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
   out.add("torque_trough", *std::min_element(torque.begin(), torque.end()), how);
   const SteppingTotals& t = record.totals;
   const double kinetic = 0.5 * r.inertia * std::pow(last * pi / 30, 2);
-  out.add("heat_cage", t.eddy + t.ring, how).key_result = true;
-  out.add("heat_stator", t.copper, how);
-  if (kinetic > 0) out.add("heat_ratio", (t.eddy + t.ring) / kinetic, how);
+  // A wound rotor's heat is in the loops' resistances together with the stator's.
+  const size_t loss = 5 + static_cast<size_t>(phase_count(context.section));
+  const double wound = r.cage.wound ? integral(time, record.log.columns[loss].values) : 0;
+  const double rotor = r.cage.wound ? wound : t.eddy + t.ring;
+  out.add("heat_rotor", rotor, how).key_result = true;
+  out.add("heat_stator", t.copper - wound, how);
+  if (kinetic > 0) out.add("heat_ratio", rotor / kinetic, how);
   out.add("energy_imbalance", relative_imbalance(t), "over all steps");
   out.add("time_steps", record.steps, "counted").exact = true;
   out.add("steps_refused", record.refused, "counted").exact = true;
@@ -164,7 +213,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   rules.frames = frame_times(context, 0.25 * r.cage.period(), r.end);
   Stepping stepping(
       context, field, stepped_log(context, "Speed, torque and currents from switching on"),
-      [&](const TransientField& f, const TransientState& s) { return stepped_row(context, f, s); }, rules);
+      [&](const TransientField& f, const TransientState& s) { return stepped_row(context, r.cage, f, s); }, rules);
   TransientState end;
   const SteppingRecord record = stepping.run(start, episodes, end);
   StudyResult result;
@@ -181,14 +230,15 @@ StudyResult run(StudyContext& context, const Block& study) {
 }  // namespace
 
 StudyType run_up_study() {
-  return {"run-up",
-          "A cage motor switched on at standstill: speed, torque and currents from the field stepped in time, with the "
-          "inertia and torque of its load.",
-          parameters(),
-          run,
-          [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
-          true,
-          stepped_states};
+  return {
+      "run-up",
+      "An induction motor switched on at standstill: speed, torque and currents from the field stepped in time, with "
+      "the inertia and torque of its load; switches that bypass resistance, open and close again.",
+      parameters(),
+      run,
+      [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+      true,
+      stepped_states};
 }
 
 }  // namespace polepitch

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/skew.h"
 #include "cases/stepped_cage.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
@@ -53,6 +54,12 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   if (!v.has("slip") && rated == 0)
     throw InputError(study.path + " says neither slip, nor does the rating state a speed",
                      "state slip, or rating.speed", study.place);
+  if (skew_offsets(kase).size() > 1)
+    throw InputError(
+        fmt::format("{}, a {} study, steps one section: it would show the slot harmonics that machine.skew "
+                    "takes away",
+                    study.path, study.type),
+        "set machine.skew = \"0 deg\" for this study; slip knows skew", kase.machine.general.values.place("skew"));
   r.slip = v.has("slip") ? v.number("slip") : rated;
   r.settle = v.integer("settling_periods");
   r.periods = v.integer("periods");
@@ -65,19 +72,17 @@ CageSolution harmonic_start(const StudyContext& context, const Request& r) {
   options.temperature = context.kase.machine.general.values.number("temperature");
   CageField field(context.section, context.mesh, context.kase.materials, r.cage.supply.ends, options);
   const double lines = r.cage.stator.connection == StatorCircuit::Connection::delta ? 3 : 1;
-  return field.solve({r.cage.supply.omega, r.slip, true, r.cage.supply.voltage,
-                      r.cage.stator.resistance + lines * r.cage.stator.line_resistance,
-                      r.cage.stator.inductance + lines * r.cage.stator.line_inductance});
+  CageExcitation excitation = excitation_of(r.cage.supply, r.slip);
+  excitation.resistance += lines * r.cage.stator.line_resistance;
+  excitation.end_inductance += lines * r.cage.stator.line_inductance;
+  return field.solve(excitation);
 }
 
 TransientState start_of(const StudyContext& context, const Request& r, const CageSolution& harmonic,
                         TransientField& field, const Circuits& circuits) {
-  std::vector<double> a, currents(context.section.branches.size(), 0.0);
+  std::vector<double> a;
   for (const Complex& value : harmonic.a) a.push_back(value.real());
-  for (size_t b = 0; b < currents.size(); ++b)
-    if (context.section.branches[b].kind == BranchKind::phase)
-      currents[b] = std::real(harmonic.current *
-                              std::polar(1.0, -context.section.pole_pairs * context.section.branches[b].angle));
+  const std::vector<double> currents = currents_at_start(context.section, harmonic).currents;
   field.connect(circuits);
   return field.start(a, loop_currents(circuits, currents), 0, (1 - r.slip) * r.cage.synchronous);
 }
@@ -118,15 +123,23 @@ struct Tone {
   int slot = 0;  // ±1: rotor slots against the fundamental; ±2: other lines of theirs; 0: none
 };
 
+/// Of the whole rotor; bars of an outer cage lie in the slots of the inner one.
+int rotor_slots(const Section& section) {
+  if (!section.rotor_winding.sides.empty()) return section.rotor_winding.slots;
+  int bars = 0;
+  for (const Branch& b : section.branches) bars += b.kind == BranchKind::bar && b.cage == 0;
+  return bars * section.sectors;
+}
+
 /// Rotor slots turn a wave of order h into waves of the orders n = h + k Q_r/p at the frequency h + k (1 − s) Q_r/p. m
 /// phases answer with their positive sequence where n = 1, with the negative one where n = −1 (modulo 2m), else not.
 void add_slot_tone(std::vector<Tone>& tones, const StudyContext& context, double slip, int h, int k) {
-  const int bars = context.kase.machine.rotor.values.integer("bars"), p = context.section.pole_pairs;
+  const int slots = rotor_slots(context.section), p = context.section.pole_pairs;
   const int phases = phase_count(context.section);
-  if (k * bars % p != 0) return;
-  const int period = 2 * phases, n = h + k * bars / p, rest = ((n % period) + period) % period;
+  if (k * slots % p != 0) return;
+  const int period = 2 * phases, n = h + k * slots / p, rest = ((n % period) + period) % period;
   if (rest != 1 && rest != period - 1) return;
-  const double order = (rest == 1 ? 1 : -1) * (h + k * (1 - slip) * bars / p);
+  const double order = (rest == 1 ? 1 : -1) * (h + k * (1 - slip) * slots / p);
   if (std::any_of(tones.begin(), tones.end(), [&](const Tone& t) { return std::abs(t.order - order) < 1; })) return;
   tones.push_back({order, h == 1 && std::abs(k) == 1 ? k : 2});
 }
@@ -189,7 +202,8 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
       out.add(name, kRms * std::abs(lines[k]), "least squares of tones").key_result = true;
     }
   out.add("P_mean", mean(w.power), how);
-  out.add("eddy_loss", mean(w.loss), "bars by field, rings by their resistance").key_result = true;
+  out.add("rotor_conductor_loss", mean(w.loss), "bars by field, rings and rotor phases by their resistance")
+      .key_result = true;
   const size_t half = w.time.size() / 2;
   std::vector<Tone> alone;  // half a period tells few tones apart
   for (const Tone& t : tones)
@@ -222,7 +236,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   TransientField field = stepped_field(context, r.cage);
   r.cage.stator.source = line_source(context.section, r.cage, 0);
   Episode episode;
-  episode.circuits = machine_circuits(context.section, r.cage.stator, {});
+  episode.circuits = machine_circuits(context.section, r.cage.stator, {}, r.cage.rotor);
   episode.end = (r.settle + r.periods) * r.cage.period();
   const TransientState start = start_of(context, r, harmonic, field, episode.circuits);
   SteppingRules rules;
@@ -232,7 +246,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   rules.frames = frame_times(context, r.settle * r.cage.period(), episode.end);
   Stepping stepping(
       context, field, stepped_log(context, "Torque and currents over time at one speed"),
-      [&](const TransientField& f, const TransientState& s) { return stepped_row(context, f, s); }, rules);
+      [&](const TransientField& f, const TransientState& s) { return stepped_row(context, r.cage, f, s); }, rules);
   TransientState end;
   const SteppingRecord record = stepping.run(start, {episode}, end);
   StudyResult result;

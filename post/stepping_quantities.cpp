@@ -17,7 +17,7 @@ std::vector<QuantityDefinition> stepping_quantities() {
        "Phase current at the frequency that the rotor's slots modulate up to, supply frequency times "
        "1 + (1 - s) Q_r/p, r.m.s."},
       {"P_mean", "W", "Power from the lines' sources, mean over time."},
-      {"eddy_loss", "W", "Loss of eddy currents in bars and solid parts, mean over time."},
+      {"rotor_conductor_loss", "W", "Loss of the rotor's conductors, bars and rings or phases, mean over time."},
       {"settled_change", "",
        "Change of the fundamental current between the two halves of the evaluated time, over itself: what is left of "
        "the start's transient."},
@@ -43,10 +43,13 @@ std::vector<QuantityDefinition> stepping_quantities() {
        "the sustained current."},
       {"i_field_peak", "A", "Largest current of the field winding over time."},
       {"I_sustained", "A", "Sustained short-circuit current at the same field current, r.m.s."},
-      {"heat_cage", "J", "Heat of the cage's bars and rings over the run."},
+      {"heat_rotor", "J",
+       "Heat of the cage's bars and rings, or of a wound rotor's phases and what stands between its slip rings, over "
+       "the "
+       "run."},
       {"heat_stator", "J", "Heat of the stator's winding and lines over the run."},
       {"heat_ratio", "",
-       "Heat of the cage over kinetic energy at the end: 1 for a run-up without load (energy theorem of slip)."},
+       "Heat of the rotor over kinetic energy at the end: 1 for a run-up without load (energy theorem of slip)."},
   };
 }
 

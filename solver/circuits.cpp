@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "geometry/error.h"
 #include "solver/bar_integrals.h"
@@ -16,10 +17,9 @@ std::vector<int> branches_of(const Section& section, BranchKind kind) {
   return list;
 }
 
-/// Phase currents by loop currents.
-Eigen::MatrixXd phase_loops(const StatorCircuit& c, const std::vector<int>& closed, Eigen::Index phases) {
+/// Phase currents by loop currents of a star.
+Eigen::MatrixXd star_loops(bool isolated, const std::vector<int>& closed, Eigen::Index phases) {
   const auto count = static_cast<Eigen::Index>(closed.size());
-  const bool isolated = c.connection == StatorCircuit::Connection::star;
   Eigen::MatrixXd loops = Eigen::MatrixXd::Zero(phases, isolated ? std::max<Eigen::Index>(count - 1, 0) : count);
   for (Eigen::Index k = 0; k < loops.cols(); ++k) {
     loops(closed[k], k) = 1;
@@ -28,32 +28,41 @@ Eigen::MatrixXd phase_loops(const StatorCircuit& c, const std::vector<int>& clos
   return loops;
 }
 
+/// Phase currents by loop currents of a delta, whose winding k lies between the terminals k and k + 1: the windings
+/// from one closed line to the next carry one current.
+Eigen::MatrixXd delta_loops(const std::vector<int>& closed, Eigen::Index phases) {
+  const auto count = static_cast<Eigen::Index>(closed.size());
+  if (count < 2) return Eigen::MatrixXd::Ones(phases, 1);
+  Eigen::MatrixXd loops = Eigen::MatrixXd::Zero(phases, count);
+  for (Eigen::Index k = 0; k < count; ++k)
+    for (Eigen::Index winding = closed[k]; winding % phases != closed[(k + 1) % count]; ++winding)
+      loops(winding % phases, k) = 1;
+  return loops;
+}
+
 struct Stator {
   Eigen::MatrixXd loops, resistance, inductance;
-  Eigen::MatrixXd to_loops;  // loop voltages by line sources
+  Eigen::MatrixXd lines;  // line currents by loop currents
 };
 
 Stator stator_of(const StatorCircuit& c, Eigen::Index phases) {
   std::vector<int> closed;
   for (Eigen::Index k = 0; k < phases; ++k)
     if (c.closed.empty() || c.closed[k]) closed.push_back(static_cast<int>(k));
-  const bool delta = c.connection == StatorCircuit::Connection::delta;
-  if (delta && !closed.empty() && static_cast<Eigen::Index>(closed.size()) != phases)
-    throw InputError("a delta's lines open and close together");
+  using Connection = StatorCircuit::Connection;
   Stator s;
-  s.loops = phase_loops(c, closed, phases);
-  Eigen::MatrixXd lines = s.loops;  // line currents by loop currents
-  if (delta && !closed.empty())     // winding k lies between the terminals k and k + 1
-    for (Eigen::Index k = 0; k < phases; ++k) lines((k + 1) % phases, k) -= 1;
-  const Eigen::MatrixXd own = s.loops.transpose() * s.loops, line = lines.transpose() * lines;
-  s.resistance = c.resistance * own + c.line_resistance * line;
-  s.inductance = c.inductance * own + c.line_inductance * line;
-  if (c.connection == StatorCircuit::Connection::star_with_neutral) {
+  s.loops = c.connection == Connection::delta ? delta_loops(closed, phases)
+                                              : star_loops(c.connection == Connection::star, closed, phases);
+  s.lines = s.loops;
+  if (c.connection == Connection::delta)
+    for (Eigen::Index k = 0; k < phases; ++k) s.lines.row((k + 1) % phases) -= s.loops.row(k);
+  s.resistance = c.resistance * s.loops.transpose() * s.loops + c.line_resistance * s.lines.transpose() * s.lines;
+  s.inductance = c.inductance * s.loops.transpose() * s.loops + c.line_inductance * s.lines.transpose() * s.lines;
+  if (c.connection == Connection::star_with_neutral) {
     const Eigen::MatrixXd ones = Eigen::MatrixXd::Ones(s.loops.cols(), s.loops.cols());
     s.resistance += c.neutral_resistance * ones;
     s.inductance += c.neutral_inductance * ones;
   }
-  s.to_loops = lines.transpose();
   return s;
 }
 
@@ -70,14 +79,21 @@ std::function<std::vector<double>(double)> balanced_source(const Section& sectio
   };
 }
 
-Circuits machine_circuits(const Section& section, const StatorCircuit& stator, const FieldCircuit& field) {
+Circuits machine_circuits(const Section& section, const StatorCircuit& stator, const FieldCircuit& field,
+                          const RotorCircuit& rotor) {
   const std::vector<int> phase = branches_of(section, BranchKind::phase),
-                         wound = branches_of(section, BranchKind::field);
+                         wound = branches_of(section, BranchKind::field),
+                         rings = branches_of(section, BranchKind::rotor_phase);
   const Stator s = stator_of(stator, static_cast<Eigen::Index>(phase.size()));
-  const Eigen::Index own = s.loops.cols(), loops = own + (wound.empty() ? 0 : 1);
+  std::vector<int> all(rings.size());
+  std::iota(all.begin(), all.end(), 0);
+  const Eigen::MatrixXd turning = star_loops(true, all, static_cast<Eigen::Index>(rings.size()));
+  const Eigen::Index own = s.loops.cols(), first = own + (wound.empty() ? 0 : 1), loops = first + turning.cols();
   Circuits c;
   c.turns = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(section.branches.size()), loops);
   c.resistance = c.inductance = Eigen::MatrixXd::Zero(loops, loops);
+  c.lines = Eigen::MatrixXd::Zero(s.lines.rows(), loops);
+  c.lines.leftCols(own) = s.lines;
   for (size_t k = 0; k < phase.size(); ++k) c.turns.row(phase[k]).head(own) = s.loops.row(static_cast<Eigen::Index>(k));
   c.resistance.topLeftCorner(own, own) = s.resistance;
   c.inductance.topLeftCorner(own, own) = s.inductance;
@@ -86,13 +102,18 @@ Circuits machine_circuits(const Section& section, const StatorCircuit& stator, c
     c.resistance(own, own) = field.resistance;
     c.inductance(own, own) = field.inductance;
   }
-  c.voltage = [s, source = stator.source, field, own, loops](double t) {
+  for (size_t k = 0; k < rings.size(); ++k)
+    c.turns.row(rings[k]).tail(turning.cols()) = turning.row(static_cast<Eigen::Index>(k));
+  c.resistance.bottomRightCorner(turning.cols(), turning.cols()) = rotor.resistance * turning.transpose() * turning;
+  c.inductance.bottomRightCorner(turning.cols(), turning.cols()) = rotor.inductance * turning.transpose() * turning;
+  c.voltage = [s, source = stator.source, field, own, first, loops](double t) {
     Eigen::VectorXd v = Eigen::VectorXd::Zero(loops);
     if (source) {
       const std::vector<double> u = source(t);
-      v.head(own) = s.to_loops * Eigen::Map<const Eigen::VectorXd>(u.data(), static_cast<Eigen::Index>(u.size()));
+      v.head(own) =
+          s.lines.transpose() * Eigen::Map<const Eigen::VectorXd>(u.data(), static_cast<Eigen::Index>(u.size()));
     }
-    if (loops > own) v[own] = field.voltage;
+    if (first > own) v[own] = field.voltage;
     return v;
   };
   return c;

@@ -15,7 +15,7 @@ struct StatorCircuit {
   double resistance = 0, inductance = 0;                  // ohm, H per phase: of the winding, beside the field's
   double line_resistance = 0, line_inductance = 0;        // ohm, H in each line
   double neutral_resistance = 0, neutral_inductance = 0;  // ohm, H
-  std::vector<bool> closed;                               // per line; empty: all are. Of a delta all or none
+  std::vector<bool> closed;                               // per line; empty: all are
   /// V of each line's source against its neutral; none: the lines are joined there.
   std::function<std::vector<double>(double)> source = {};
 };
@@ -25,12 +25,19 @@ struct FieldCircuit {
   double voltage = 0;                     // V, held
 };
 
+/// Phases of a wound rotor in star: its winding and what stands between its slip rings.
+struct RotorCircuit {
+  double resistance = 0, inductance = 0;  // ohm, H per phase
+};
+
 /// Line sources U cos(ωt + phase − p α_k), α_k the phases' axes; peak values.
 std::function<std::vector<double>(double)> balanced_source(const Section& section, double voltage, double omega,
                                                            double phase);
 
-/// Loops of the stator first, then of the field winding (where the section has one). Throws InputError.
-Circuits machine_circuits(const Section& section, const StatorCircuit& stator, const FieldCircuit& field);
+/// Loops of the stator first, then of the field winding and of a wound rotor's phases (where the section has them). One
+/// closed line of an isolated star carries nothing, one of a delta no more than the current round the delta does.
+Circuits machine_circuits(const Section& section, const StatorCircuit& stator, const FieldCircuit& field,
+                          const RotorCircuit& rotor = {});
 
 /// Currents of the loops that carry these currents of phases and field winding [A, one per branch]; those of a star
 /// without neutral must sum to 0 (least squares).

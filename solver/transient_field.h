@@ -24,6 +24,7 @@ struct Circuits {
   Eigen::MatrixXd resistance, inductance;               // ohm, H: loops × loops, symmetric
   std::function<Eigen::VectorXd(double)> voltage = {};  // V per loop; none: 0
   std::function<std::vector<double>(double)> fed = {};  // A per branch, of those that are fed with a current
+  Eigen::MatrixXd lines = {};  // currents of the supply's lines by those of the loops: lines × loops; empty: no lines
 };
 
 /// What joins the sector's bars, in the order of the branches: one piece of a ring behind each bar, to the bar `next`

@@ -56,8 +56,8 @@ TEST(SteppingStudy, SteadyStateOfALinearCageMotorIsTheTimeHarmonicOne) {
   const double omega = 2 * 3.14159265358979 * 50, shaft = value(r, "torque_time_mean") * omega / 2 * (1 - 0.0233);
   const double copper = 3 * std::pow(value(r, "I_total"), 2) * 0.196782;  // R_phase of the machine's description
   record_check("linear cage motor stepped in time: copper, cage and shaft power over the sources'",
-               (copper + value(r, "eddy_loss") + shaft) / value(r, "P_mean"), 1, 5e-3, "1", "conservation of energy",
-               test::kClosedForm);
+               (copper + value(r, "rotor_conductor_loss") + shaft) / value(r, "P_mean"), 1, 5e-3, "1",
+               "conservation of energy", test::kClosedForm);
   EXPECT_LT(value(r, "settled_change"), 0.02);
   EXPECT_GT(value(r, "torque_time_ripple"), 1);
   EXPECT_EQ(value(r, "time_steps"), 240);

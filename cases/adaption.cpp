@@ -15,15 +15,16 @@ namespace {
 constexpr double kStart = 0.35;
 // Fields of a dozen states cost as much as a short sweep and show every part of the machine loaded.
 constexpr size_t kMostStates = 12;
+constexpr size_t kMovedStates = 4;  // enough to see whether a moved mesh still serves: each has torque and linkages
 
-std::vector<Excitation> states_of(const Case& kase, const Section& section) {
+std::vector<Excitation> states_of(const Case& kase, const Section& section, size_t most) {
   std::vector<Excitation> all;
   for (const Block& study : kase.studies)
     for (const StudyType& type : study_types())
       if (type.name == study.type)
         for (const Excitation& state : type.states(kase, section, study)) all.push_back(state);
   std::vector<Excitation> kept;
-  const size_t count = std::min(all.size(), kMostStates);
+  const size_t count = std::min(all.size(), most);
   for (size_t k = 0; k < count; ++k) kept.push_back(all[k * all.size() / count]);
   return kept;
 }
@@ -96,6 +97,26 @@ CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptReq
   return meshes;
 }
 
+AdaptRequest request_of(const Case& kase, const Section& section, size_t states) {
+  const Values& v = kase.machine.mesh.values;
+  AdaptRequest request;
+  request.states = states_of(kase, section, states);
+  request.torque_scale = rated_torque(kase);
+  request.accuracy = v.number("accuracy");
+  request.largest_edges = largest_edges_of(kase, section);
+  request.most_triangles_per_pole = v.number("most_elements");
+  request.beside = beside_of(kase, section);
+  return request;
+}
+
+double largest_error(const AdaptStep& step) {
+  return std::max({step.torque_error, step.linkage_error, step.beside_error});
+}
+
+double rate_of(const Case& kase) {
+  return kase.machine.mesh.values.flag("adaptive") ? kAdaptedRate : kBuiltInRate;
+}
+
 }  // namespace
 
 SolverOptions solver_options(const Case& kase) {
@@ -114,14 +135,8 @@ Mesh first_mesh(const Case& kase, const Section& section) {
 CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& results,
                           const std::function<void(const Mesh&)>& visit) {
   const Values& v = kase.machine.mesh.values;
-  AdaptRequest request;
-  request.states = states_of(kase, section);
-  request.torque_scale = rated_torque(kase);
-  request.accuracy = v.number("accuracy");
-  request.largest_edges = largest_edges_of(kase, section);
-  request.most_triangles_per_pole = v.number("most_elements");
+  AdaptRequest request = request_of(kase, section, kMostStates);
   request.visit = visit;
-  request.beside = beside_of(kase, section);
   if (!v.flag("adaptive")) return fixed_meshes(kase, section, request, results);
   request.start_density = kStart * v.number("density");
   AdaptedMeshes adapted = adapt_mesh(section, kase.materials, solver_options(kase), request);
@@ -138,6 +153,39 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
   }
   const double factor = error_factor(adapted.mesh, adapted.coarser, kAdaptedRate);
   return {std::move(adapted.mesh), std::move(adapted.coarser), factor, last.linkage_error};
+}
+
+FormerMeshes former_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes) {
+  FormerMeshes former{MeshMover(section, meshes.mesh), MeshMover(section, meshes.coarser), {}, 0};
+  const double factor = error_factor(meshes.mesh, meshes.coarser, rate_of(kase));
+  former.error = largest_error(compare_meshes(section, kase.materials, solver_options(kase),
+                                              request_of(kase, section, kMovedStates), meshes.mesh, meshes.coarser,
+                                              factor, &former.states));
+  return former;
+}
+
+std::optional<CaseMeshes> moved_meshes(const Case& kase, const Section& section, FormerMeshes& former,
+                                       Results& results) {
+  constexpr double kOverAccuracy = 2, kOverFormer = 1.5;
+  std::optional<Mesh> mesh = former.mesh.moved(section), coarser = mesh ? former.coarser.moved(section) : std::nullopt;
+  const AdaptRequest request = request_of(kase, section, kMovedStates);
+  if (!coarser || !keeps_limits(*mesh, request.largest_edges)) return std::nullopt;
+  CaseMeshes meshes{std::move(*mesh), std::move(*coarser), 0, 0};
+  meshes.error_factor = error_factor(meshes.mesh, meshes.coarser, rate_of(kase));
+  std::vector<StaticSolution> states = former.states;
+  AdaptStep step;
+  try {
+    step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh, meshes.coarser,
+                          meshes.error_factor, &states);
+  } catch (const ConvergenceError&) {
+    return std::nullopt;
+  }
+  if (kase.machine.mesh.values.flag("adaptive") &&
+      largest_error(step) > std::max(kOverAccuracy * request.accuracy, kOverFormer * former.error))
+    return std::nullopt;
+  meshes.relative_error = step.linkage_error;
+  report(step, 2, results);
+  return meshes;
 }
 
 }  // namespace polepitch

@@ -2,12 +2,14 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "cases/case.h"
 #include "post/results.h"
 #include "solver/adapt_mesh.h"
+#include "solver/mesh_mover.h"
 
 namespace polepitch {
 
@@ -27,5 +29,19 @@ struct CaseMeshes {
 /// mesh and may throw.
 CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& results,
                           const std::function<void(const Mesh&)>& visit = {});
+
+/// The meshes of one case, for others of the same topology.
+struct FormerMeshes {
+  MeshMover mesh, coarser;
+  std::vector<StaticSolution> states;  // on the coarser mesh
+  double error = 0;                    // the largest estimated one, as a share of mesh.accuracy's kind
+};
+
+FormerMeshes former_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes);
+
+/// Those meshes with their nodes moved to this section. Nothing where they do not fit (solver/mesh_mover.h) or where
+/// their estimated error is more than twice the case's accuracy, and half more than it was: then it takes its own.
+std::optional<CaseMeshes> moved_meshes(const Case& kase, const Section& section, FormerMeshes& former,
+                                       Results& results);
 
 }  // namespace polepitch

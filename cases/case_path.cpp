@@ -175,8 +175,8 @@ void put_value(TomlNode& root, const CasePath& path, const TomlNode& value) {
     it->value = value;
 }
 
-std::string point_key(const TomlNode& root, const std::string& case_path) {
-  std::string text = fmt::format("polepitch {} ", program_version());
+std::string point_key(const TomlNode& root, const std::string& case_path, const std::string& reference) {
+  std::string text = fmt::format("polepitch {} {}", program_version(), reference);
   TomlNode kept = root;
   auto& table = std::get<TomlNode::Table>(kept.data);
   std::erase_if(table, [](const TomlEntry& e) {

@@ -125,8 +125,11 @@ void add_animate_command(CLI::App& app, CommandLine& line) {
 }
 
 void add_compare_command(CLI::App& app, CommandLine& line) {
-  CLI::App* compare = app.add_subcommand("compare", "Results of several runs side by side, with their differences");
-  compare->add_option("DIR", line.inputs, "Directories that polepitch run has written")->required()->expected(2, 12);
+  CLI::App* compare =
+      app.add_subcommand("compare", "Results of several runs or sweeps side by side, with their differences");
+  compare->add_option("DIR", line.inputs, "Directories that polepitch run or polepitch sweep has written")
+      ->required()
+      ->expected(2, 12);
   compare->add_option("-o,--output", line.output, "Page to write, an HTML file; default: comparison.html, here")
       ->check(refuse_empty);
   compare->add_flag("--charts", line.charts, "Print every curve of the runs in characters too");

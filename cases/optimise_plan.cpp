@@ -209,6 +209,7 @@ const std::vector<Parameter>& optimise_parameters() {
        .upper = 0.1,
        .fallback = "0.001",
        .sentence = "Share of a limit by which a constraint may be missed and still count as met."},
+      mesh_reuse_parameter(),
   };
   return table;
 }
@@ -267,6 +268,8 @@ OptimisePlan read_optimise_plan(const TomlNode& root, Diagnostics& faults) {
   read_variables(root, *node, plan, faults);
   read_objectives(root, *node, plan, faults);
   read_constraints(root, *node, plan, faults);
+  plan.moved = keys.values.has("mesh") && keys.values.text("mesh") == "moved";
+  for (const OptimiseVariable& v : plan.variables) plan.moved = plan.moved && v.at.tables.front() != "mesh";
   return plan;
 }
 

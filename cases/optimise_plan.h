@@ -46,6 +46,7 @@ struct OptimisePlan {
   std::vector<OptimiseConstraint> constraints;
   int global_points = 0, local_points = 0, front_points = 0;
   double tolerance = 0;
+  bool moved = false;  // designs take the meshes of the file's own machine (cases/variation_reference.h)
 };
 
 /// Not `present` where the file has no [optimise].

@@ -42,6 +42,7 @@ class Memory {
         store_(report.store_path) {
     const OptimisePlan& plan = report.plan;
     const double m = static_cast<double>(plan.objectives.size());
+    if (plan.moved) reference_key_ = point_key(root_, request.case_path);
     most_ = 1 + m * (plan.global_points + plan.local_points) +
             (m > 1 ? std::pow(plan.front_points, m - 1) * plan.local_points : 0);
   }
@@ -54,7 +55,7 @@ class Memory {
       design.values.push_back(value_at(v, x[i]));
       put_value(root, v.at, value_node(v, design.values.back()));
     }
-    design.key = point_key(root, request_.case_path);
+    design.key = point_key(root, request_.case_path, reference_key_);
     const std::string parameters = parameters_json(report_.plan, design.values);
     const PointRow row = row_of({report_.designs.size(), design.key, parameters, std::move(root), request_.jobs});
     const Judged judged = look_up(row, design);
@@ -83,7 +84,10 @@ class Memory {
     PointRow solved;
     bool given = false;
     const auto next = [&]() -> std::unique_ptr<PointTask> {
-      return std::exchange(given, true) ? nullptr : std::make_unique<PointTask>(task);
+      if (std::exchange(given, true)) return nullptr;
+      auto one = std::make_unique<PointTask>(task);
+      one->reference = reference();
+      return one;
     };
     if (solve_in_processes(1, request_.case_path, kase_.text, next, [&](const PointRow& row) { solved = row; }) > 0)
       throw Error(ExitCode::some_points_failed, "the worker was killed before its design was solved",
@@ -91,6 +95,16 @@ class Memory {
     store_.put(solved);
     ++report_.solved;
     return solved;
+  }
+
+  /// Solved when the first design needs it.
+  VariationReference* reference() {
+    if (report_.plan.moved && !std::exchange(asked_, true)) {
+      progress_.start("adapting the mesh");
+      reference_ = variation_reference(root_, request_.case_path, kase_.text);
+      progress_.start("optimise");
+    }
+    return reference_.get();
   }
 
   Judged look_up(const PointRow& row, OptimisedDesign& design) {
@@ -153,6 +167,9 @@ class Memory {
   OptimiseReport& report_;
   Progress& progress_;
   VariationStore store_;
+  std::string reference_key_;
+  bool asked_ = false;
+  std::unique_ptr<VariationReference> reference_;
   double most_ = 1;
 };
 

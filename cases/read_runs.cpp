@@ -92,15 +92,7 @@ ResultCurve curve_of(const Json& json, const fs::path& directory) {
   return curve;
 }
 
-RunRecord read_run(const std::string& directory) {
-  const fs::path path = fs::path(directory) / "summary.json";
-  if (!fs::exists(path))
-    throw FileError(fmt::format("{} holds no results: there is no summary.json in it", directory),
-                    fs::exists(fs::path(directory) / "sweep.sqlite")
-                        ? "it holds a sweep, whose points are compared by its own pictures and --csv"
-                        : "name the directories that polepitch run has written");
-  RunRecord run;
-  run.directory = directory;
+void read_summary(const fs::path& path, const std::string& directory, RunRecord& run) {
   try {
     const Json json = Json::parse(text_of(path));
     run.case_name = json.at("case"), run.program_version = json.at("program_version");
@@ -122,6 +114,17 @@ RunRecord read_run(const std::string& directory) {
   }
   std::erase_if(run.results.curves,
                 [](const ResultCurve& c) { return c.columns.empty() || c.columns[0].values.empty(); });
+}
+
+RunRecord read_run(const std::string& directory) {
+  const fs::path path = fs::path(directory) / "summary.json", store = fs::path(directory) / "sweep.sqlite";
+  RunRecord run;
+  run.directory = directory;
+  if (!fs::exists(path) && !fs::exists(store))
+    throw FileError(fmt::format("{} holds no results: there is neither summary.json nor sweep.sqlite in it", directory),
+                    "name directories that polepitch run or polepitch sweep has written");
+  if (fs::exists(path)) read_summary(path, directory, run);
+  if (fs::exists(store)) add_sweep(store.string(), run);
   return run;
 }
 

@@ -62,7 +62,9 @@ void read_ends(SweptParameter& p, const Ends& ends, const std::string& method, c
   }
   for (std::int64_t i = 0; i < count; ++i) {
     const double share = static_cast<double>(i) / static_cast<double>(count - 1);
-    p.values.push_back(value_node(p.at.declared, p.from + share * (p.to - p.from), p.unit, ends.from->place));
+    // Twelve digits: 2.18, not 2.1799999999999997.
+    const double number = std::stod(fmt::format("{:.12g}", p.from + share * (p.to - p.from)));
+    p.values.push_back(value_node(p.at.declared, number, p.unit, ends.from->place));
   }
 }
 
@@ -134,6 +136,18 @@ std::vector<std::vector<TomlNode>> hypercube(const VariationPlan& plan) {
 
 }  // namespace
 
+const Parameter& mesh_reuse_parameter() {
+  static const Parameter parameter = {
+      .name = "mesh",
+      .form = Form::choice,
+      .fallback = "moved",
+      .choices = {"moved", "new"},
+      .sentence =
+          "moved: a variation of the same topology takes the mesh of the file's own machine with its nodes moved, as "
+          "long as that is accurate; new: each has a mesh made and adapted for it."};
+  return parameter;
+}
+
 const std::vector<Parameter>& sweep_parameters() {
   static const std::vector<Parameter> table = {
       {.name = "method",
@@ -159,6 +173,7 @@ const std::vector<Parameter>& sweep_parameters() {
        .fallback = "[]",
        .sentence = "Quantities that are drawn and listed, \"torque_cogging\" or with the study \"reactances.X_l\"; "
                    "the store keeps all of a point; empty: the key results."},
+      mesh_reuse_parameter(),
   };
   return table;
 }
@@ -227,6 +242,8 @@ VariationPlan read_variation_plan(const TomlNode& root, Diagnostics& faults) {
       plan.parameters.push_back(std::move(*swept));
     }
   if (faults.size() > before) return plan;
+  plan.moved = keys.values.has("mesh") && keys.values.text("mesh") == "moved";
+  for (const SweptParameter& p : plan.parameters) plan.moved = plan.moved && p.at.tables.front() != "mesh";
   if (plan.method == "latin-hypercube")
     plan.points = keys.values.has("points") ? static_cast<std::size_t>(keys.values.integer("points")) : 0;
   else

@@ -8,6 +8,9 @@
 
 namespace polepitch {
 
+/// The key `mesh` of [sweep] and [optimise].
+const Parameter& mesh_reuse_parameter();
+
 /// Keys of [sweep] and of each [[sweep.parameter]].
 const std::vector<Parameter>& sweep_parameters();
 const std::vector<Parameter>& swept_parameter_parameters();
@@ -41,6 +44,7 @@ struct VariationPlan {
   std::vector<std::string> quantities;  // empty: the key results
   std::size_t points = 0;
   int seed = 1;
+  bool moved = false;  // points take the meshes of the file's own machine (cases/variation_reference.h)
 };
 
 /// Not `present` where the file has no [sweep].
@@ -60,7 +64,8 @@ double value_number(const SweptParameter& parameter, const TomlNode& value);
 std::vector<std::string> study_names(const TomlNode& root);
 
 /// 32 hexadecimal digits that follow from everything a point's results depend on: the tables of the case (not [sweep],
-/// [optimise], [output] and the title), the content of its own material files and the program's version.
-std::string point_key(const TomlNode& root, const std::string& case_path);
+/// [optimise], [output] and the title), the content of its own material files and the program's version; `reference`:
+/// the key of the case whose meshes it takes, where it does.
+std::string point_key(const TomlNode& root, const std::string& case_path, const std::string& reference = {});
 
 }  // namespace polepitch

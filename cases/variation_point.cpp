@@ -11,6 +11,7 @@
 #include "cases/describe.h"
 #include "cases/run_studies.h"
 #include "geometry/section.h"
+#include "post/quantity_list.h"
 
 namespace polepitch {
 namespace {
@@ -48,9 +49,16 @@ json solve(const PointTask& task, const std::string& case_path, const std::strin
     return all;
   }
   Results adaption;
-  const CaseMeshes meshes = adapted_meshes(kase, section, adaption);
+  std::optional<CaseMeshes> moved;
+  if (task.reference != nullptr) moved = task.reference->meshes(kase, section, adaption);
+  const CaseMeshes meshes = moved ? std::move(*moved) : adapted_meshes(kase, section, adaption);
   add_quantities(describe_machine(kase, section, meshes.mesh).quantities, all);
   add_quantities(adaption.quantities, all);
+  if (task.reference != nullptr) {
+    Quantity q = quantity("mesh_moved", moved ? 1 : 0, "mesh");
+    q.study = "mesh";
+    add_quantities({q}, all);
+  }
   Progress silent(false);
   const SolvedStudies solved = solve_on_both_meshes(kase, section, meshes, task.threads, silent);
   for (const StudyResult& study : solved.studies) add_quantities(study.results.quantities, all);

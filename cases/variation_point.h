@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cases/toml_tree.h"
+#include "cases/variation_reference.h"
 #include "cases/variation_store.h"
 
 namespace polepitch {
@@ -18,6 +19,7 @@ struct PointTask {
   std::string parameters;  // JSON, as it goes into the row
   TomlNode root;
   int threads = 1;
+  VariationReference* reference = nullptr;  // whose meshes it may take
 };
 
 /// Solves here. Every fault of the Error family becomes the row's exit code and reason.

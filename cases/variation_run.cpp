@@ -53,6 +53,7 @@ struct Queue {
   SweepReport& report;
   VariationStore& store;
   Progress& progress;
+  VariationReference* reference = nullptr;
   std::vector<std::size_t> waiting{}, elsewhere{};
   std::size_t mine = 0, next = 0;
 
@@ -82,8 +83,8 @@ struct Queue {
         ++report.former;
         continue;
       }
-      return std::make_unique<PointTask>(
-          PointTask{i, point.key, parameters_json(report.plan, point.values), varied(root, report.plan, point.values)});
+      return std::make_unique<PointTask>(PointTask{i, point.key, parameters_json(report.plan, point.values),
+                                                   varied(root, report.plan, point.values), 1, reference});
     }
     return nullptr;
   }
@@ -108,13 +109,15 @@ SweepReport run_sweep(const SweepRequest& request, Progress& progress) {
   report.plan = read_variation_plan(root, faults);
   if (!report.plan.present)
     throw InputError("the case has no table [sweep]", "docs/sweeps.md shows one", {request.case_path, 1, 1});
+  const std::string reference_key = report.plan.moved ? point_key(root, request.case_path) : "";
   StoredPlan stored;
   for (std::vector<TomlNode>& values : plan_points(report.plan)) {
-    SweepPoint point{values, point_key(varied(root, report.plan, values), request.case_path), {}};
+    SweepPoint point{values, point_key(varied(root, report.plan, values), request.case_path, reference_key), {}};
     stored.keys.push_back(point.key);
     report.points.push_back(std::move(point));
   }
   stored.case_name = kase.name;
+  stored.quantities = report.plan.quantities;
   stored.id = point_key(root, request.case_path) + fmt::format("-{}-", report.points.size());
   for (const std::size_t i : {std::size_t{0}, report.points.size() / 2, report.points.size() - 1})
     stored.id += stored.keys[i].substr(0, 8);
@@ -123,9 +126,15 @@ SweepReport run_sweep(const SweepRequest& request, Progress& progress) {
   report.store_path = store_path(request);
   VariationStore store(report.store_path, request.shards > 1);
   store.remember(stored);
-  progress.start("sweep");
   Queue queue{request, root, report, store, progress};
   queue.fill();
+  std::unique_ptr<VariationReference> reference;
+  if (report.plan.moved && !queue.waiting.empty()) {
+    progress.start("adapting the mesh");
+    reference = variation_reference(root, request.case_path, kase.text);
+  }
+  queue.reference = reference.get();
+  progress.start("sweep");
   for (;;) {
     report.killed += solve_in_processes(
         request.jobs, request.case_path, kase.text, [&] { return queue.take(); },

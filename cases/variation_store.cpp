@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <signal.h>
 #include <sqlite3.h>
 #include <unistd.h>
@@ -42,6 +43,15 @@ CREATE TABLE IF NOT EXISTS claim(key TEXT PRIMARY KEY, process TEXT NOT NULL);
     hint = "another process is at work on this store";
   throw FileError(
       fmt::format("cannot {} the store {}: {}", what, path, db == nullptr ? "no memory" : sqlite3_errmsg(db)), hint);
+}
+
+const std::string kQuantitiesOf = "quantities of ";  // a plan's id follows; one a line
+
+std::vector<std::string> lines_of(const std::vector<std::vector<std::string>>& rows) {
+  std::vector<std::string> lines;
+  std::istringstream text(rows.empty() ? "" : rows[0][0]);
+  for (std::string line; std::getline(text, line);) lines.push_back(line);
+  return lines;
 }
 
 /// Host, process and when it started: a number that was given again to another process is told from the first.
@@ -94,7 +104,35 @@ struct VariationStore::Handle {
     if (code != SQLITE_DONE) fail(db, path, "write");
     return rows;
   }
+
+  std::optional<PointRow> find(const std::string& key) {
+    const auto rows =
+        query("SELECT exit_code, reason, parameters, quantities, seconds FROM point WHERE key = ?", {key});
+    if (rows.empty()) return std::nullopt;
+    const auto& r = rows.front();
+    return PointRow{key, std::stoi(r[0]), r[1], r[2], r[3], std::stod(r[4])};
+  }
 };
+
+StoreContent read_store(const std::string& path) {
+  if (!std::filesystem::exists(path)) throw FileError("cannot read " + path + ": no such file");
+  VariationStore::Handle h;
+  h.path = path;
+  if (sqlite3_open_v2(path.c_str(), &h.db, SQLITE_OPEN_READONLY, nullptr) != SQLITE_OK) fail(h.db, path, "read");
+  sqlite3_busy_timeout(h.db, 60000);
+  if (h.query("PRAGMA application_id")[0][0] != std::to_string(kApplication) ||
+      h.query("PRAGMA user_version")[0][0] != std::to_string(kSchema))
+    throw FileError(path + " is no store of a sweep, or one of another version of its tables");
+  StoreContent content;
+  content.program_version = h.query("SELECT value FROM meta WHERE name = 'program_version'")[0][0];
+  const auto plan = h.query("SELECT id, case_name FROM plan ORDER BY rowid DESC LIMIT 1");
+  if (plan.empty()) return content;
+  content.case_name = plan[0][1];
+  content.quantities = lines_of(h.query("SELECT value FROM meta WHERE name = ?", {kQuantitiesOf + plan[0][0]}));
+  for (const auto& point : h.query("SELECT key FROM plan_point WHERE plan = ? ORDER BY number", {plan[0][0]}))
+    content.points.push_back(h.find(point[0]));
+  return content;
+}
 
 VariationStore::VariationStore(const std::string& path, bool alone) : handle_(std::make_unique<Handle>()) {
   Handle& h = *handle_;
@@ -127,11 +165,7 @@ VariationStore::VariationStore(const std::string& path, bool alone) : handle_(st
 VariationStore::~VariationStore() = default;
 
 std::optional<PointRow> VariationStore::find(const std::string& key) const {
-  const auto rows =
-      handle_->query("SELECT exit_code, reason, parameters, quantities, seconds FROM point WHERE key = ?", {key});
-  if (rows.empty()) return std::nullopt;
-  const auto& r = rows.front();
-  return PointRow{key, std::stoi(r[0]), r[1], r[2], r[3], std::stod(r[4])};
+  return handle_->find(key);
 }
 
 void VariationStore::put(const PointRow& row) {
@@ -158,6 +192,8 @@ void VariationStore::remember(const StoredPlan& plan) {
       handle_->query("INSERT INTO plan_point VALUES (?, CAST(? AS INTEGER), ?)",
                      {plan.id, std::to_string(i + 1), plan.keys[i]});
   }
+  handle_->query("INSERT OR REPLACE INTO meta VALUES (?, ?)",
+                 {kQuantitiesOf + plan.id, fmt::format("{}", fmt::join(plan.quantities, "\n"))});
   handle_->run("COMMIT");
 }
 
@@ -167,6 +203,7 @@ std::vector<StoredPlan> VariationStore::plans() const {
     StoredPlan plan{row[0], row[1], {}};
     for (const auto& point : handle_->query("SELECT key FROM plan_point WHERE plan = ? ORDER BY number", {row[0]}))
       plan.keys.push_back(point[0]);
+    plan.quantities = lines_of(handle_->query("SELECT value FROM meta WHERE name = ?", {kQuantitiesOf + row[0]}));
     plans.push_back(std::move(plan));
   }
   return plans;

@@ -23,6 +23,7 @@ struct PointRow {
 struct StoredPlan {
   std::string id, case_name;
   std::vector<std::string> keys;
+  std::vector<std::string> quantities = {};  // that the sweep draws and lists; empty: the key results
 };
 
 /// What merging found.
@@ -32,6 +33,15 @@ struct MergeReport {
   std::map<std::string, std::size_t> missing;  // case → points of its plans that no input has
   std::vector<std::size_t> gaps;               // numbers from 1 of the first plan with gaps, twenty at most
 };
+
+/// All of a store's last plan as it is now, of any program version; the file is not changed.
+struct StoreContent {
+  std::string program_version, case_name;
+  std::vector<std::string> quantities;          // as StoredPlan has them
+  std::vector<std::optional<PointRow>> points;  // in the plan's order; none where a point is not solved yet
+};
+/// Throws FileError where the file cannot be read or is no store.
+StoreContent read_store(const std::string& path);
 
 class VariationStore {
  public:
@@ -57,6 +67,7 @@ class VariationStore {
 
  private:
   struct Handle;
+  friend StoreContent read_store(const std::string& path);
   std::unique_ptr<Handle> handle_;
 };
 

@@ -29,4 +29,13 @@ Mesh limit_edges(const Section& section, Mesh mesh, const std::vector<double>& l
   return mesh;
 }
 
+bool keeps_limits(const Mesh& mesh, const std::vector<double>& largest) {
+  constexpr double kAllowed = 1.5;
+  for (size_t e = 0; e < mesh.triangles.size() && !largest.empty(); ++e) {
+    const double limit = largest[static_cast<size_t>(mesh.region[e])];
+    if (limit > 0 && edge_length(mesh, static_cast<int>(e)) > kAllowed * limit) return false;
+  }
+  return true;
+}
+
 }  // namespace polepitch

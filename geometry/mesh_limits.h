@@ -12,4 +12,7 @@ namespace polepitch {
 /// anywhere.
 Mesh limit_edges(const Section& section, Mesh mesh, const std::vector<double>& largest);
 
+/// Whether a mesh that was made otherwise keeps such limits, by half more for single triangles.
+bool keeps_limits(const Mesh& mesh, const std::vector<double>& largest);
+
 }  // namespace polepitch

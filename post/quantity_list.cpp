@@ -232,6 +232,9 @@ std::vector<QuantityDefinition> mesh_quantities() {
   return {
       {"triangles_per_pole", "", "Triangles of both sides per pole of the whole machine."},
       {"meshes_solved", "", "Meshes of the adaption, from the first to the one that the studies run on."},
+      {"mesh_moved", "",
+       "Of a variation: 1 where its mesh is that of the file's own machine with the nodes moved, 0 where it was made "
+       "anew."},
       {"torque_error", "",
        "Estimated error of torque on the adapted mesh, over rated torque; root of the mean square over the adaption's "
        "states."},

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "geometry/mesh_limits.h"
 #include "geometry/size_field.h"
@@ -85,9 +86,9 @@ void add_shares(const StaticField& field, const FluxRecovery& recovery, const St
 
 SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Materials& materials,
                         const SolverOptions& options, const AdaptRequest& request,
-                        const std::vector<StaticSolution>& starts) {
+                        const std::vector<StaticSolution>& starts, bool shares = true) {
   StaticField field(section, mesh, materials, options);
-  const FluxRecovery recovery(mesh);
+  const std::optional<FluxRecovery> recovery = shares ? std::optional<FluxRecovery>(mesh) : std::nullopt;
   SolvedMesh solved;
   solved.share.assign(mesh.triangles.size(), 0.0);
   for (size_t i = 0; i < request.states.size(); ++i) {
@@ -95,7 +96,7 @@ SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Material
     solved.solutions.push_back(field.solve(request.states[i], start));
     const StaticSolution& solution = solved.solutions.back();
     solved.watched.states.push_back({field.torque(solution), field.linkages(solution)});
-    add_shares(field, recovery, solution, solved.share);
+    if (recovery) add_shares(field, *recovery, solution, solved.share);
   }
   if (request.beside) solved.watched.beside = request.beside(mesh, solved.share);
   return solved;
@@ -175,12 +176,16 @@ double error_factor(const Mesh& mesh, const Mesh& coarser, double rate) {
 }
 
 AdaptStep compare_meshes(const Section& section, const Materials& materials, const SolverOptions& options,
-                         const AdaptRequest& request, const Mesh& mesh, const Mesh& coarser, double factor) {
-  const SolvedMesh before = solve_states(section, coarser, materials, options, request, {});
+                         const AdaptRequest& request, const Mesh& mesh, const Mesh& coarser, double factor,
+                         std::vector<StaticSolution>* fields) {
+  const bool warm = fields != nullptr && fields->size() == request.states.size();
+  const SolvedMesh before = solve_states(section, coarser, materials, options, request,
+                                         warm ? *fields : std::vector<StaticSolution>{}, false);
+  if (fields != nullptr) *fields = before.solutions;
   const CarryOver carry(section, coarser, mesh);
   std::vector<StaticSolution> starts = before.solutions;
   for (StaticSolution& start : starts) start.a = carry(start.a);
-  const SolvedMesh now = solve_states(section, mesh, materials, options, request, starts);
+  const SolvedMesh now = solve_states(section, mesh, materials, options, request, starts, false);
   return compare(section, request.torque_scale, before.watched, now.watched,
                  mesh.triangles_per_pole(section.pole_pairs), factor);
 }

@@ -50,8 +50,10 @@ inline constexpr double kAdaptedRate = 2, kBuiltInRate = 1;
 AdaptedMeshes adapt_mesh(const Section& section, const Materials& materials, const SolverOptions& options,
                          const AdaptRequest& request);
 
-/// Estimated errors of `mesh` at the states, by `coarser`: for meshes that were not adapted.
+/// Estimated errors of `mesh` at the states, by `coarser`: for meshes that were not adapted. The states begin from
+/// `fields`, where it has as many (nodal values on the coarser mesh), and leave theirs there.
 AdaptStep compare_meshes(const Section& section, const Materials& materials, const SolverOptions& options,
-                         const AdaptRequest& request, const Mesh& mesh, const Mesh& coarser, double factor);
+                         const AdaptRequest& request, const Mesh& mesh, const Mesh& coarser, double factor,
+                         std::vector<StaticSolution>* fields = nullptr);
 
 }  // namespace polepitch

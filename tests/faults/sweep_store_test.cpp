@@ -82,6 +82,30 @@ TEST_F(SweepStore, KilledAtRandomMomentsItsRowsAreThoseOfAWholeRun) {
   std::printf("%d kills over %d stores\n", killed, stores + 1);
 }
 
+/// Fields on meshes that are moved from the file's own machine, which each call adapts again.
+TEST_F(SweepStore, KilledWithFieldsItsRowsAreThoseOfAWholeRun) {
+  const std::string path = SOURCE_DIR "/cases/machines/slot-opening-sweep.toml";
+  const std::string text = read_text_file(path);
+  write_text(directory / "machine.toml",
+             text.substr(0, text.find("[[study]]")) + "[[study]]\ntype = \"operating-point\"\npositions = 2\n" +
+                 "phase_current = \"40 A\"\n[sweep]\n[[sweep.parameter]]\npath = \"rotor.magnet_thickness\"\n" +
+                 "from = \"3 mm\"\nto = \"5 mm\"\ncount = 6\n");
+  const auto begin = std::chrono::steady_clock::now();
+  const json whole = points_of(run("whole"));
+  const std::chrono::duration<double, std::milli> taken = std::chrono::steady_clock::now() - begin;
+  for (const json& point : whole)
+    EXPECT_EQ(point.at("quantities").at("mesh.mesh_moved").at("value"), 1) << point.at("reason");
+  for (const double share : {0.2, 0.5, 0.8}) {
+    ProcessOptions options;
+    options.signal = SIGKILL;
+    options.signal_after_ms = static_cast<int>(share * taken.count());
+    run("killed", {"--jobs", "2"}, options);
+  }
+  const Outcome last = run("killed");
+  EXPECT_EQ(last.exit_code, 0) << last.err;
+  EXPECT_EQ(points_of(last), whole);
+}
+
 TEST_F(SweepStore, TwoProcessesShareItAndSolveNoPointTwice) {
   write_text(directory / "machine.toml", case_with(kTeeth));
   Outcome first, second;

@@ -49,6 +49,21 @@ ResultCurve convergence_of(const OptimiseReport& report) {
   return curve;
 }
 
+/// Of two objectives: all designs that keep the constraints and that none beats in both, along the first.
+std::vector<Point> unbeaten(const OptimiseReport& report) {
+  std::vector<Point> sorted;
+  for (const OptimisedDesign& d : report.designs)
+    if (d.solved && d.missed <= report.plan.tolerance) sorted.push_back({d.objectives[0], d.objectives[1]});
+  const double x_sign = report.plan.objectives[0].most ? -1 : 1, y_sign = report.plan.objectives[1].most ? -1 : 1;
+  std::sort(sorted.begin(), sorted.end(), [&](Point a, Point b) {
+    return std::pair(x_sign * a.x, y_sign * a.y) < std::pair(x_sign * b.x, y_sign * b.y);
+  });
+  std::vector<Point> line;
+  for (const Point& p : sorted)
+    if (line.empty() || y_sign * p.y < y_sign * line.back().y) line.push_back(p);
+  return line;
+}
+
 FrontFigure front_of(const OptimiseReport& report, std::size_t y) {
   FrontFigure figure{report.title + ": front",
                      bare(report.objectives[0].label),
@@ -58,7 +73,8 @@ FrontFigure front_of(const OptimiseReport& report, std::size_t y) {
                      {},
                      {},
                      {},
-                     {kNone, kNone}};
+                     {kNone, kNone},
+                     {}};
   const std::set<std::size_t> front(report.chosen.begin(), report.chosen.end());
   const auto at = [&](const OptimisedDesign& d) { return Point{d.objectives[0], d.objectives[y]}; };
   for (std::size_t i = 0; i < report.designs.size(); ++i) {
@@ -69,6 +85,7 @@ FrontFigure front_of(const OptimiseReport& report, std::size_t y) {
   }
   if (report.met)
     for (const std::size_t i : report.chosen) figure.front.push_back(at(report.designs[i]));
+  if (report.met && report.objectives.size() == 2) figure.line = unbeaten(report);
   return figure;
 }
 

@@ -118,9 +118,13 @@ void check_rule(const AreaRule& rule, const Block& area, const Block& side, Faul
          "a coil side of the field winding needs its turns, nothing else has them"});
   const bool rotor_only = role == "field-winding" || role == "bar" || role == "damper-bar";
   if ((stator && rotor_only) || (!stator && rule.role == Role::winding))
-    faults.push_back({v.place("role"), fmt::format("{}.role = \"{}\" cannot be in the {}", rule.path, role, side.path),
-                      stator ? "the stator carries the role winding"
-                             : "the rotor carries field-winding, bar, damper-bar or magnet"});
+    faults.push_back(
+        {v.place("role"), fmt::format("{}.role = \"{}\" cannot be in the {}", rule.path, role, side.path),
+         stator ? "the stator carries the role winding"
+         : rule.role == Role::winding
+             ? "a drawn rotor has no phases of its own; the rotor type wound has them, and its slots may be "
+               "drawn ([rotor.slot] with shape = \"drawing\")"
+             : "the rotor carries field-winding, bar, damper-bar or magnet"});
 }
 
 }  // namespace

@@ -173,7 +173,9 @@ std::vector<Parameter> with_file(std::vector<Parameter> own) {
 
 }  // namespace
 
-std::vector<std::string> drawn_warnings(const Machine& machine) {
+namespace {
+
+std::vector<std::string> uneven_stator(const Machine& machine) {
   if (machine.stator.type != "drawing" || !machine.winding.present) return {};
   Faults none;
   const DrawnSide side = drawn_side(machine, Side::stator, none);
@@ -185,6 +187,20 @@ std::vector<std::string> drawn_warnings(const Machine& machine) {
       "over rotor positions and cogging span one belt, or one step of slots and poles, and miss how the "
       "others differ",
       sectors, slots, belts)};
+}
+
+}  // namespace
+
+std::vector<std::string> drawn_warnings(const Machine& machine) {
+  std::vector<std::string> warnings = uneven_stator(machine);
+  if (machine.rotor.type == "drawing")
+    for (const char* part : {"bridge", "pole_core", "pole_shoe"})
+      if (machine.limits.values.has(part))
+        warnings.push_back(
+            fmt::format("limits.{0} is not compared with anything: a drawing does not say which iron of the "
+                        "rotor is a {0}; teeth between bars and yokes are measured",
+                        part));
+  return warnings;
 }
 
 std::vector<Parameter> drawing_file_parameters() {

@@ -36,7 +36,8 @@ Canvas draw_front_figure(const FrontFigure& figure) {
   if (front_x.empty()) front_x = x, front_y = y;
 
   Canvas canvas(620, 470);
-  draw_title(canvas, {16, 10}, canvas.width() - 32, figure.title, "each number is a case file of the front");
+  draw_title(canvas, {16, 10}, canvas.width() - 32, figure.title,
+             "each number is a case file; the line joins all designs that none beats in both");
   const Pen line = line_pen(0);
   const Colour light = from_lch(68, 0, 0);
   const double top = draw_legend(canvas, 84, 600, 56,
@@ -53,7 +54,9 @@ Canvas draw_front_figure(const FrontFigure& figure) {
   for (const Point& p : figure.met) mark(p, 0, 2.4, light);
   if (std::isfinite(figure.start.x)) mark(figure.start, 1, 4.4, ink);
   if (figure.front.empty()) return canvas;
-  canvas.stroke(plot_line(plot, front_x, front_y), line);
+  std::vector<double> line_x, line_y;
+  for (const Point& p : figure.line.empty() ? figure.front : figure.line) line_x.push_back(p.x), line_y.push_back(p.y);
+  canvas.stroke(plot_line(plot, line_x, line_y), line);
   for (std::size_t i = 0; i < figure.front.size(); ++i) {
     mark(figure.front[i], 0, 4, line.colour);
     const Point at{plot.page_x(figure.front[i].x) + 6, plot.page_y(figure.front[i].y) - 9};

@@ -14,6 +14,7 @@ struct FrontFigure {
   std::vector<Point> met;     // other designs that keep the constraints
   std::vector<Point> missed;  // and those that do not
   Point start;                // not drawn where it is not finite
+  std::vector<Point> line;    // through the front and every other design that none beats; empty: through the front
 };
 
 Canvas draw_front_figure(const FrontFigure& figure);

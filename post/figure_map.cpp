@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 #include <stdexcept>
 
 #include "post/field_lines.h"
@@ -114,6 +115,23 @@ void draw_labels(Canvas& canvas, const Surface& s, const std::vector<double>& le
   for (size_t k = 0; k < levels.size(); ++k) draw_label(canvas, all[k], tick_label(levels[k], step_of(levels)), taken);
 }
 
+/// An axis label in lines, none wider than `most` where a blank allows it; the unit's bracket stays whole.
+std::vector<std::string> wrapped(const std::string& label, double most) {
+  const size_t bracket = std::min(label.find(" ["), label.size());
+  std::vector<std::string> words, lines;
+  std::istringstream stream(label.substr(0, bracket));
+  for (std::string word; std::getline(stream, word, ' ');) words.push_back(word);
+  if (bracket < label.size()) words.push_back(label.substr(bracket + 1));
+  for (const std::string& word : words) {
+    const std::string longer = lines.empty() ? word : lines.back() + " " + word;
+    if (lines.empty() || text_width(longer, {.size = 11}) > most)
+      lines.push_back(word);
+    else
+      lines.back() = longer;
+  }
+  return lines;
+}
+
 void draw_scale(Canvas& canvas, const std::vector<double>& levels, const std::string& name, double x, double top) {
   constexpr double box = 20, whole = 0.75 * height;
   const double each = whole / static_cast<double>(levels.size() + 1);
@@ -125,7 +143,13 @@ void draw_scale(Canvas& canvas, const std::vector<double>& levels, const std::st
     canvas.text({x + box + 8, y}, tick_label(levels[band], step_of(levels)), {.size = 10, .colour = ink});
   }
   canvas.stroke(Path::rectangle(x, top, box, whole), {ink, 0.8, {}});
-  canvas.text({x, top - 14}, name, {.size = 11, .colour = ink});
+  const std::vector<std::string> lines = wrapped(name, width - 6 - x);
+  for (size_t i = 0; i < lines.size(); ++i) {
+    const TextStyle style{.size = 11, .colour = ink};
+    const double shrink = std::min(1.0, (width - 6 - x) / text_width(lines[i], style));
+    canvas.text({x, top - 14 - 13 * static_cast<double>(lines.size() - 1 - i)}, lines[i],
+                {.size = 11 * shrink, .colour = ink});
+  }
 }
 
 std::vector<LegendEntry> legend(const ContourMap& map) {

@@ -257,5 +257,14 @@ TEST(DrawnSide, UnevenStatorIsWarnedOf) {
   EXPECT_NE(warnings[0].find("repeats 6 times round the axis"), std::string::npos) << warnings[0];
 }
 
+TEST(DrawnSide, LimitOfAPartThatADrawingDoesNotNameIsWarnedOf) {
+  const std::string text =
+      replaced(read_text_file(machines + "drawn-motor.toml"), "stator_yoke = \"1.6 T\"", "bridge = \"1.6 T\"");
+  const Case kase = read_case_text(text, {{"drawn-motor.dxf", read_text_file(machines + "drawn-motor.dxf")}});
+  const std::vector<std::string> warnings = drawn_warnings(kase.machine);
+  ASSERT_EQ(warnings.size(), 1u);
+  EXPECT_NE(warnings[0].find("limits.bridge is not compared"), std::string::npos) << warnings[0];
+}
+
 }  // namespace
 }  // namespace polepitch

@@ -103,6 +103,8 @@ TEST(DrawingFault, TheCaseDoesNotFitTheDrawing) {
        "at most 6"},
       {"slots = 36", "slots = 36\nunit = \"cm\"", "but the drawn stator reaches to", "of the drawing"},
       {"role = \"winding\"", "role = \"bar\"", "stator.area 2.role = \"bar\" cannot be in the stator", "role winding"},
+      {"role = \"magnet\"", "role = \"winding\"", "rotor.area 3.role = \"winding\" cannot be in the rotor",
+       "the rotor type wound has them"},
       {"material = \"demo-magnet\"\n", "", "rotor.area 3.material is missing", "no default"},
       {"material = \"demo-magnet\"", "material = \"demo-magnets\"",
        "rotor.area 3.material = \"demo-magnets\" is not a known", "demo-magnet"},

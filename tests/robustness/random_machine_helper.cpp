@@ -51,6 +51,13 @@ const std::vector<std::string>& bases() {
   return names;
 }
 
+/// Of numbers from kLaterKinds on: rotors that came later, and sides from drawings.
+const std::vector<std::string>& later_bases() {
+  static const std::vector<std::string> names = {"cage-motor", "six-pole-cage-motor", "wound-rotor-motor",
+                                                 "drawn-motor"};
+  return names;
+}
+
 TomlNode text_node(std::string text) {
   TomlNode node;
   node.data = std::move(text);
@@ -183,6 +190,9 @@ TomlNode drawn_slot(double pitch, double depth, Dice& dice) {
     if (p.name == "height" || p.name == "body_height") size = 0.6 * depth;
     if (p.name == "opening_width") size = 0.2 * pitch;
     if (p.name == "opening_height" || p.name == "flare_height" || p.name == "bridge") size = 0.08 * pitch;
+    if (p.name.starts_with("upper_width") || p.name.starts_with("lower_width")) size = 0.45 * pitch;
+    if (p.name == "upper_height" || p.name == "lower_height") size = 0.3 * depth;
+    if (p.name == "slit_width" || p.name == "slit_height") size = 0.15 * pitch;
     if (size > 0) entry(slot, p.name) = number_node(p, size * (0.7 + 0.6 * dice.share()));
   }
   return slot;
@@ -229,6 +239,10 @@ TomlNode drawn_study(const TomlNode& root, Dice& dice) {
   return study;
 }
 
+bool holds_tables(const TomlNode& node) {
+  return node.array() != nullptr && !node.array()->empty() && node.array()->front().table() != nullptr;
+}
+
 std::string value_text(const TomlNode& node) {
   if (const auto* text = node.text()) return "\"" + *text + "\"";
   if (const auto* integer = node.integer()) return fmt::format("{}", *integer);
@@ -243,14 +257,17 @@ std::string value_text(const TomlNode& node) {
 std::string table_text(const TomlNode& table, const std::string& path) {
   std::string text;
   for (const TomlEntry& e : *table.table())
-    if (e.value.table() == nullptr && e.key != "study") text += e.key + " = " + value_text(e.value) + "\n";
+    if (e.value.table() == nullptr && !holds_tables(e.value)) text += e.key + " = " + value_text(e.value) + "\n";
   for (const TomlEntry& e : *table.table())
     if (e.value.table() != nullptr) {
       const std::string below = path.empty() ? e.key : path + "." + e.key;
       text += "\n[" + below + "]\n" + table_text(e.value, below);
     }
-  if (const TomlNode* studies = find(table, "study"))
-    for (const TomlNode& study : *studies->array()) text += "\n[[study]]\n" + table_text(study, "study");
+  for (const TomlEntry& e : *table.table())
+    if (holds_tables(e.value)) {
+      const std::string below = path.empty() ? e.key : path + "." + e.key;
+      for (const TomlNode& item : *e.value.array()) text += "\n[[" + below + "]]\n" + table_text(item, below);
+    }
   return text;
 }
 
@@ -263,19 +280,36 @@ std::string infinite_number(const std::string& summary) {
   return "";
 }
 
+/// A cage becomes a double one, whose slots are divided; what is drawn keeps its file.
+void change_kind(TomlNode& root, Dice& dice) {
+  TomlNode& rotor = entry(root, "rotor");
+  if (type_of(rotor, "type", "") == "cage") {
+    entry(rotor, "type") = text_node("double-cage");
+    if (dice.chance(0.5)) entry(rotor, "rings") = text_node("separate");
+  }
+  for (const char* side : {"stator", "rotor"})
+    if (const TomlNode* file = find(entry(root, side), "file"); file != nullptr && file->text() != nullptr)
+      entry(entry(root, side), "file") = text_node(std::string(SOURCE_DIR) + "/cases/machines/" + *file->text());
+}
+
 }  // namespace
 
 RandomMachine random_machine(std::uint64_t number) {
   Dice dice{std::mt19937_64(number * 0x9e3779b97f4a7c15u + 1)};
   const Mood mood{dice.of(std::vector<double>{0.05, 0.15, 0.5}), dice.of(std::vector<double>{0.05, 0.2, 0.6})};
-  const std::string base = dice.of(bases()), file = std::string(SOURCE_DIR) + "/cases/machines/" + base + ".toml";
+  const bool later = number >= kLaterKinds;
+  const std::string base = dice.of(later ? later_bases() : bases()),
+                    file = std::string(SOURCE_DIR) + "/cases/machines/" + base + ".toml";
   TomlNode root = parse_toml(read_text_file(file), file);
   drop(root, {"study", "sweep", "optimise", "output", "mesh", "limits"});
+  if (later) change_kind(root, dice);
   const double bore = size_of(entry(root, "stator"), "bore_diameter", 100);
   change_table(entry(root, "machine"), parameters_of("machine"), dice, mood);
   if (find(root, "winding") != nullptr) change_table(entry(root, "winding"), parameters_of("winding"), dice, mood);
   change_side(root, "stator", bore, dice, mood);
   change_side(root, "rotor", bore, dice, mood);
+  if (find(entry(root, "rotor"), "winding") != nullptr)
+    change_table(entry(entry(root, "rotor"), "winding"), parameters_of("winding"), dice, mood);
   TomlNode mesh{TomlNode::Table{}, {}};
   // Mostly the first mesh as it is, which is quick; adapted meshes now and then.
   entry(mesh, "adaptive").data = dice.chance(0.04);

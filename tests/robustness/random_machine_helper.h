@@ -13,6 +13,9 @@ struct RandomMachine {
   std::string text;                     // case file with one study, at one position of the rotor, on a coarse mesh
 };
 
+/// From this number on: double cages, wound rotors and drawn machines.
+inline constexpr std::uint64_t kLaterKinds = 1000000;
+
 /// The same machine for the same number, on every system.
 RandomMachine random_machine(std::uint64_t number);
 

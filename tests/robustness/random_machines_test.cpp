@@ -19,6 +19,15 @@ TEST(RandomMachines, AreSolvedOrRefusedWithAParametersName) {
   EXPECT_GE(refused, 6);
 }
 
+TEST(RandomMachines, OfLaterKindsToo) {
+  for (std::uint64_t number = kLaterKinds; number < kLaterKinds + 10; ++number) {
+    const RandomMachine machine = random_machine(number);
+    const Verdict verdict = try_machine(machine);
+    EXPECT_EQ(verdict.fault, "") << number << ": exit code " << verdict.exit_code << "\n"
+                                 << verdict.told << machine.text;
+  }
+}
+
 TEST(RandomMachines, AreTheSameForTheSameNumber) {
   EXPECT_EQ(random_machine(7).text, random_machine(7).text);
   EXPECT_NE(random_machine(7).text, random_machine(8).text);

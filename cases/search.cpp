@@ -207,6 +207,14 @@ std::optional<std::size_t> Search::least(std::size_t k) {
   return best(k, {});
 }
 
+std::size_t Search::unbeaten(std::size_t design) const {
+  for (std::size_t j = 0; j < designs_.size(); ++j)
+    if (designs_[j].judged.solved && meets(j) &&
+        dominates(designs_[j].judged.objectives, designs_[design].judged.objectives))
+      return unbeaten(j);
+  return design;
+}
+
 std::vector<std::size_t> Search::front() {
   const std::size_t objectives = problem_.objectives;
   std::vector<std::size_t> found;
@@ -234,11 +242,7 @@ std::vector<std::size_t> Search::front() {
     more = false;
     for (std::size_t k = 1; k < objectives && !more; ++k) more = ++at[k] <= parts || (at[k] = 0);
   }
-  std::erase_if(found, [&](std::size_t i) {
-    return std::any_of(found.begin(), found.end(), [&](std::size_t j) {
-      return dominates(designs_[j].judged.objectives, designs_[i].judged.objectives);
-    });
-  });
+  for (std::size_t& i : found) i = unbeaten(i);
   std::sort(found.begin(), found.end(), [&](std::size_t a, std::size_t b) {
     return designs_[a].judged.objectives < designs_[b].judged.objectives;
   });

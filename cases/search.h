@@ -68,6 +68,8 @@ class Search {
   double missed(const SearchedDesign& design, const Caps& caps) const;
   double penalised(const SearchedDesign& design, std::size_t k) const;
   std::optional<std::size_t> best(std::size_t k, const Caps& caps) const;
+  /// The design itself, or one that meets the constraints and is better in something and worse in nothing, if any is.
+  std::size_t unbeaten(std::size_t design) const;
   void divide(std::size_t k);
   void descend(std::size_t k, const Caps& caps);
   void fit_scales(const Judged& judged);

@@ -169,5 +169,24 @@ TEST(Front, OfThreeDistancesIsTheirTriangle) {
   }
 }
 
+TEST(Search, NoDesignThatWasSolvedBeatsOneOfTheFront) {
+  // The first objective does not know y, so that several designs share its value: only the best of them in the second
+  // belongs to the front.
+  const auto judge = [](const std::vector<double>& x) {
+    Judged judged;
+    judged.solved = true;
+    judged.objectives = {1 + std::round(10 * x[0]) / 10, 1 + std::pow(1 - x[0], 2) + std::pow(x[1] - 0.3, 2)};
+    return judged;
+  };
+  Search search(problem_of(2, 2, 0, judge), {.global_points = 12, .local_points = 6, .front_points = 5});
+  const std::vector<std::size_t> front = search.front();
+  EXPECT_GE(front.size(), 3U);
+  for (const std::size_t i : front)
+    for (const SearchedDesign& other : search.designs()) {
+      const std::vector<double>&a = other.judged.objectives, &b = search.designs()[i].judged.objectives;
+      EXPECT_FALSE(a[0] <= b[0] && a[1] <= b[1] && a != b) << a[0] << " " << a[1] << " beats " << b[0] << " " << b[1];
+    }
+}
+
 }  // namespace
 }  // namespace polepitch

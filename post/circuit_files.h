@@ -20,6 +20,12 @@ struct CircuitFile {
 /// nothing.
 std::vector<CircuitFile> spice_files(const CircuitModel& model);
 
+/// Part of them: `machine_field_N.cir` of a map over several field currents, with terminals of the field winding: all
+/// three linkages are states, the currents those at which the forward maps have them. Its tables are those of
+/// `machine_map_F` for F from `first_plane` on.
+CircuitFile spice_field_file(const CircuitModel& model, const CircuitMap& entry, int number, int first_plane,
+                             double resistance, double field_resistance);
+
 /// Part of them: for each induction circuit `machine_induction_N.cir`, the machine with its pins as above, and
 /// `machine_induction_N_phase.cir`, one phase with the slip as a parameter.
 std::vector<CircuitFile> spice_induction_files(const CircuitModel& model);

@@ -70,6 +70,10 @@ void add_map(const CircuitModel& model, const CircuitMap& entry, const InverseMa
   files.push_back({name + "_lambda_q.tab",
                    table(i_d, i_q, "lambda_q [Wb] over i_d (columns) and i_q (rows) [A]",
                          [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).lambda_q; })});
+  if (map.i_f.size() > 1)
+    files.push_back({name + "_lambda_f.tab",
+                     table(i_d, i_q, "lambda_f [Wb] over i_d (columns) and i_q (rows) [A]",
+                           [&](size_t d, size_t q) { return surface.at(i_d[d], i_q[q], inverse.i_f).lambda_f; })});
 }
 
 /// λ_d = L_d i_d + L_df i_f, λ_f = (m/2) L_df i_d + L_ff i_f, turned round.
@@ -102,10 +106,15 @@ std::vector<CircuitFile> spice_files(const CircuitModel& model) {
   const CircuitParameter *rs = model.winding.find("R_phase"), *rf = model.winding.find("R_field");
   if (model.phases != 3) return files;
   if (!rs) return spice_induction_files(model);
-  int number = 0;
-  for (const CircuitMap& map : model.maps)
-    for (const InverseMap& inverse : inverse_maps(map.result.map, kLines))
+  int number = 0, wound = 0;
+  for (const CircuitMap& map : model.maps) {
+    const int first = number + 1;
+    const std::vector<InverseMap> inverses = inverse_maps(map.result.map, kLines);
+    for (const InverseMap& inverse : inverses)
       add_map(model, map, inverse, fmt::format("machine_map_{}", ++number), rs->value, files);
+    if (rf && inverses.size() > 1 && inverses.size() == map.result.map.i_f.size())
+      files.push_back(spice_field_file(model, map, ++wound, first, rs->value, rf->value));
+  }
   number = 0;
   for (const CircuitState& state : model.states)
     if (model.base && rf && state.find("L_ff") && state.find("X_q_apparent"))

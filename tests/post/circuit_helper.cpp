@@ -61,6 +61,34 @@ CircuitModel circuit_example() {
   return model;
 }
 
+WoundPoint saturating_wound(double i_d, double i_q, double i_f) {
+  const double d = std::tanh((i_d + 20 * i_f) / 150), q = std::tanh(i_q / 120);
+  WoundPoint p;
+  p.lambda_d = 0.12 * d + 2e-4 * i_d;
+  p.lambda_q = 0.15 * q * (1 - 0.1 * d * d);
+  p.lambda_f = 3.6 * d + 0.3 * i_f;
+  p.torque = 1.5 * 4 * (p.lambda_d * i_q - p.lambda_q * i_d);
+  return p;
+}
+
+CircuitModel wound_example() {
+  CircuitModel model = circuit_example();
+  FluxMap& m = model.maps[0].result.map;
+  m.i_f = {0, 1, 2, 3, 4};
+  for (std::vector<double>* values : {&m.lambda_d, &m.lambda_q, &m.lambda_f, &m.torque}) values->clear();
+  for (double f : m.i_f)
+    for (double q : m.i_q)
+      for (double d : m.i_d) {
+        const WoundPoint p = saturating_wound(d, q, f);
+        m.lambda_d.push_back(p.lambda_d);
+        m.lambda_q.push_back(p.lambda_q);
+        m.lambda_f.push_back(p.lambda_f);
+        m.torque.push_back(p.torque);
+      }
+  model.maps[0].inverse = inverse_maps(m);
+  return model;
+}
+
 CircuitModel induction_example() {
   CircuitModel model;
   model.machine = "induction";
@@ -126,7 +154,7 @@ TransientEnd spice_transient(const CircuitFolder& folder, const std::string& sub
   const std::complex<double> delta = std::polar(std::sqrt(3.0), -std::acos(-1.0) / 6);
   const std::complex<double> terminal = star ? voltage : voltage / std::conj(delta);
   const double pi = std::acos(-1.0), step = 2 * pi / omega / 1000;
-  const bool wound = subcircuit.find("linear") != std::string::npos;
+  const bool wound = subcircuit.find("linear") != std::string::npos || subcircuit.find("field") != std::string::npos;
   std::string deck = fmt::format("* transient to the steady state\n.include {}.cir\n", subcircuit);
   for (int k = 0; k < 3; ++k)
     deck += fmt::format("V{0} {0} 0 SIN(0 {1:.15g} {2:.15g} 0 0 {3:.15g})\n", "abc"[k], std::abs(terminal),

@@ -15,6 +15,16 @@ FluxMapPoint saturating_machine(double i_d, double i_q);
 /// Its map of 17 × 17 currents and a state of round numbers with a field winding.
 CircuitModel circuit_example();
 
+/// With a field winding whose 1 A counts as 20 A of i_d (reciprocal: λ_f has 3/2 · 20 times what is common): λ_d = 0.12
+/// tanh((i_d + 20 i_f)/150) + 2e-4 i_d, λ_q = 0.15 tanh(i_q/120) (1 − 0.1 tanh²(…)), λ_f = 3.6 tanh(…) + 0.3 i_f;
+/// invented.
+struct WoundPoint {
+  double lambda_d = 0, lambda_q = 0, lambda_f = 0, torque = 0;
+};
+WoundPoint saturating_wound(double i_d, double i_q, double i_f);
+/// circuit_example() with its map of 17 × 17 currents at five field currents up to 4 A in place of the other.
+CircuitModel wound_example();
+
 /// An induction machine with two cages and no synchronous parts: the inverse-Γ form first, then its T form. Invented.
 CircuitModel induction_example();
 

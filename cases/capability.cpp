@@ -69,6 +69,25 @@ bool margin_point(SteadyState& state, const CapabilityRequest& request, double f
   return kept < top;
 }
 
+/// Pull-out and margin from no field current on. Where a strong machine is past `top` after few steps, the steps are
+/// divided again up to there, so that at least half of the points lie on the way.
+void pull_outs(SteadyState& state, const CapabilityRequest& request, double top,
+               const std::function<void(double)>& progress, Capability& out) {
+  constexpr int kMostTurns = 4;
+  double end = round_field(out.field_limit);
+  for (int turn = 0; turn < kMostTurns; ++turn) {
+    out.pull_out = out.stable = {};
+    int k = 0;
+    for (bool on = true; on && k < request.points; ++k) {
+      progress(0.95 - 0.65 / (1 + turn + static_cast<double>(k) / request.points));
+      on = margin_point(state, request, end * k / (request.points - 1), top, out);
+    }
+    const int last = k - 1;  // the step that passed `top`, or the end
+    if (2 * k >= request.points || last == 0) return;
+    end *= static_cast<double>(last) / (request.points - 1);
+  }
+}
+
 /// The region that all limits allow, over active power.
 void enclose(Capability& out, const CapabilityRequest& request) {
   const int count = 2 * request.points;
@@ -115,11 +134,7 @@ Capability capability(SteadyState& state, const CapabilityRequest& request,
   out.field = held_field(state, request, out.field_limit, top);
   progress(0.3);
   out.least_field = held_field(state, request, 0, top);
-  const double round = round_field(out.field_limit);
-  for (int k = 0; k < request.points; ++k) {
-    progress(0.35 + 0.6 * k / request.points);
-    if (!margin_point(state, request, round * k / (request.points - 1), top, out)) break;
-  }
+  pull_outs(state, request, top, progress, out);
   enclose(out, request);
   return out;
 }

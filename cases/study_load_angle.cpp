@@ -76,11 +76,15 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
   s.unsaturated = unsaturated_reactances(state, s.load, context.section);
   solve_points(context, state, request.voltage, study.values.integer("angles"), s);
   context.progress(0.7);
+  // On the side of the sense: a machine of saliency alone pulls as much half a turn on.
   const auto largest = [&](double sense) {
-    const auto best = std::max_element(s.points.begin(), s.points.end(), [&](const auto& a, const auto& b) {
-      return sense * a.torque < sense * b.torque;
-    });
-    return sense * best->load_angle();
+    double angle = pi / 3, torque = 0;
+    for (const SteadyPoint& point : s.points)
+      if (sense * point.load_angle() > 0 && sense * point.torque > torque) {
+        torque = sense * point.torque;
+        angle = sense * point.load_angle();
+      }
+    return angle;
   };
   s.motor = pull_out(state, request.voltage, s.load.field_current, 1, largest(1));
   context.progress(0.85);

@@ -9,6 +9,7 @@
 
 #include "tests/cases/case_text_helper.h"
 #include "tests/cases/steady_helper.h"
+#include "tests/verification_helper.h"
 
 namespace polepitch {
 namespace {
@@ -111,6 +112,26 @@ TEST(LoadAngle, LinearSalientMachineFollowsTheTwoReactanceCurve) {
   EXPECT_LT(value(curve, "two_reactance_deviation"), 1e-3);
   EXPECT_NEAR(value(curve, "pull_out_torque", "generating"), most, 1e-3 * most);
   EXPECT_LT(value(curve, "pull_out_angle", "motoring"), 90);  // X_d > X_q
+}
+
+/// formula: of saliency alone T = (m/2)(p/ω)(U²/2)(1/X_q − 1/X_d) sin 2δ, largest at 45° and as large at −135°, where
+/// no pull-out must be sought.
+TEST(LoadAngle, SaliencyAlonePullsOutAtHalfARightAngle) {
+  SteadyCase machine(
+      small_salient_machine(true) +
+          study_text("load-angle",
+                     "positions = 12\nangles = 8\nfield_current = \"0 A\"\npower = \"1 kW\"\noperation = \"motor\"\n") +
+          study_text("reactances", "positions = 12\nphase_current = \"1 A\"\n"),
+      0.4);
+  const StudyResult curve = run_study(machine, 0), small = run_study(machine, 1);
+  const double u = per_unit_base(machine.kase.machine).voltage, omega = per_unit_base(machine.kase.machine).omega;
+  const double x_d = value(small, "X_d_apparent"), x_q = value(small, "X_q_apparent");
+  const double expected = 1.5 * 2 / omega * 0.5 * u * u * (1 / x_q - 1 / x_d);
+  test::record_check("pull-out torque of saliency alone over its formula",
+                     value(curve, "pull_out_torque", "motoring") / expected, 1, 2e-3, "1",
+                     "(m/2)(p/omega)(U^2/2)(1/X_q - 1/X_d)", test::kClosedForm);
+  EXPECT_NEAR(value(curve, "pull_out_angle", "motoring"), 45, 0.3);
+  EXPECT_NEAR(value(curve, "pull_out_angle", "generating"), -45, 0.3);
 }
 
 /// formula: without saliency and resistance pull-out lies at 90° and is (m/2)(p/ω) E U/X_d.

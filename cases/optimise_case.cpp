@@ -47,6 +47,8 @@ std::string quoted(const std::string& words) {
 
 std::string written(const TomlNode& value) {
   if (value.text() != nullptr) return quoted(*value.text());
+  if (value.integer() != nullptr) return fmt::format("{}", *value.integer());
+  if (value.flag() != nullptr) return *value.flag() ? "true" : "false";
   // A whole number of a quantity is a TOML integer, which every reader of numbers takes.
   return fmt::format("{}", *value.floating());
 }
@@ -57,12 +59,24 @@ void add(std::vector<Replacement>& all, const std::string& text, const Place& pl
   all.push_back({begin, end_of_value(text, begin), written(value)});
 }
 
-/// The file's own materials, seen from another directory.
+/// Every place at which the file names another one: its own materials, drawings of sides and slots.
+std::vector<TomlNode> named_files(const TomlNode& root) {
+  std::vector<TomlNode> files;
+  if (const TomlNode* list = find(root, "material_files"); list != nullptr && list->array() != nullptr)
+    files = *list->array();
+  const auto add_drawing = [&](const TomlNode* table) {
+    const TomlNode* file = table == nullptr ? nullptr : find(*table, "file");
+    if (file != nullptr && file->text() != nullptr) files.push_back(*file);
+  };
+  for (const char* side : {"stator", "rotor"})
+    if (const TomlNode* table = find(root, side)) add_drawing(table), add_drawing(find(*table, "slot"));
+  return files;
+}
+
+/// Those files, seen from another directory.
 std::vector<TomlNode> moved_files(const TomlNode& root, const std::string& case_path, const std::string& directory) {
   std::vector<TomlNode> moved;
-  const TomlNode* files = find(root, "material_files");
-  if (files == nullptr || files->array() == nullptr) return moved;
-  for (TomlNode file : *files->array()) {
+  for (TomlNode file : named_files(root)) {
     const fs::path from = fs::absolute(fs::path(case_path).parent_path() / *file.text()).lexically_normal();
     file.data = from.lexically_relative(fs::absolute(directory).lexically_normal()).generic_string();
     moved.push_back(std::move(file));

@@ -96,9 +96,35 @@ std::optional<double> number_in(const OptimiseVariable& v, const TomlNode& node,
   return from_si(v.at.declared.kind, std::get<double>(value->data), v.unit);
 }
 
+/// A variable with a list of values in place of bounds.
+std::optional<OptimiseVariable> read_choices(OptimiseVariable v, const TomlNode& node, const TomlNode* start,
+                                             Diagnostics& faults) {
+  const TomlNode& values = *find(node, "values");
+  const auto refuse = [&](const std::string& what, const std::string& hint) {
+    faults.push_back({values.place, v.at.path + what, hint});
+    return std::nullopt;
+  };
+  if (values.array() == nullptr || values.array()->size() < 2 || values.array()->size() > 100)
+    return refuse(" needs 2 to 100 values", "values = [\"36 mm\", \"40 mm\"]");
+  if (find(node, "from") != nullptr || find(node, "to") != nullptr)
+    return refuse(" has both values and bounds", "either values, or from and to");
+  if (start == nullptr) return refuse(" does not stand in this file", "write the key with the value to start from");
+  v.place = start->place;
+  v.start = -1;
+  for (const TomlNode& value : *values.array()) {
+    if (!read_value(v.at.declared, v.at.path, value, faults)) return std::nullopt;
+    if (shown(value) == shown(*start)) v.start = static_cast<double>(v.choices.size());
+    v.choices.push_back(value);
+  }
+  if (v.start < 0)
+    return refuse(fmt::format(": the file's own {} is not among the values", shown(*start)), "the search starts there");
+  v.to = static_cast<double>(v.choices.size() - 1);
+  return v;
+}
+
 std::optional<OptimiseVariable> read_variable(const TomlNode& root, const TomlNode& node, const std::string& path,
                                               Diagnostics& faults) {
-  const Block keys = read_block(path, &node, optimise_variable_parameters(), {"from", "to"}, faults);
+  const Block keys = read_block(path, &node, optimise_variable_parameters(), {"from", "to", "values"}, faults);
   const TomlNode* where = find(node, "path");
   if (where == nullptr || !keys.values.has("path")) return std::nullopt;
   const std::optional<CasePath> at = find_case_path(root, *where, faults);
@@ -110,8 +136,10 @@ std::optional<OptimiseVariable> read_variable(const TomlNode& root, const TomlNo
     faults.push_back({node.place, v.at.path + what, hint});
     return std::nullopt;
   };
+  if (find(node, "values") != nullptr) return read_choices(std::move(v), node, start, faults);
   if (v.at.declared.form != Form::quantity)
-    return refuse(" is no quantity that can take every value between two bounds", "vary it with [sweep]");
+    return refuse(" is no quantity that can take every value between two bounds",
+                  "list what it may be: values = [ … ]");
   if (from == nullptr || to == nullptr) return refuse(" needs from and to", "from = \"2 mm\" and to = \"6 mm\"");
   if (start == nullptr) return refuse(" does not stand in this file", "write the key with the value to start from");
   double number = 0;
@@ -218,10 +246,10 @@ const std::vector<Parameter>& optimise_variable_parameters() {
   static const std::vector<Parameter> table = {
       {.name = "path",
        .form = Form::text,
-       .sentence =
-           "A key of this file that holds a number or a number with its unit, with its tables: "
-           "\"rotor.magnet_thickness\". Beside it stand its bounds, `from` and `to`. The search starts from the "
-           "value that the file has."},
+       .sentence = "A key of this file that holds a number or a number with its unit, with its tables: "
+                   "\"rotor.magnet_thickness\". Beside it stand its bounds, `from` and `to`; or, for any key with a "
+                   "single value, "
+                   "`values`, a list of what it may be. The search starts from the value that the file has."},
   };
   return table;
 }
@@ -274,6 +302,8 @@ OptimisePlan read_optimise_plan(const TomlNode& root, Diagnostics& faults) {
 }
 
 double value_at(const OptimiseVariable& v, double share) {
+  if (!v.choices.empty())
+    return std::min(v.to, std::floor(std::clamp(share, 0.0, 1.0) * static_cast<double>(v.choices.size())));
   const double value = v.from + std::clamp(share, 0.0, 1.0) * (v.to - v.from);
   // The nearest number with so many decimals, as reading its text gives it; bounds and start stay as they are written.
   const double rounded = std::stod(fmt::format("{:.{}f}", value, v.digits));
@@ -283,11 +313,23 @@ double value_at(const OptimiseVariable& v, double share) {
 }
 
 double share_of(const OptimiseVariable& v, double value) {
+  if (!v.choices.empty()) return (value + 0.5) / static_cast<double>(v.choices.size());
   return (value - v.from) / (v.to - v.from);
 }
 
 TomlNode value_node(const OptimiseVariable& v, double value) {
+  if (!v.choices.empty()) {
+    TomlNode node = v.choices[static_cast<std::size_t>(value)];
+    node.place = v.place;
+    return node;
+  }
   return value_node(v.at.declared, value, v.unit, v.place);
+}
+
+std::string value_words(const OptimiseVariable& v, double value) {
+  if (v.choices.empty()) return fmt::format("{:.6g}", value);
+  const TomlNode& choice = v.choices[static_cast<std::size_t>(value)];
+  return choice.text() != nullptr ? *choice.text() : shown(choice);
 }
 
 bool is_asked(const std::string& wanted, const std::string& label) {

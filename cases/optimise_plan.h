@@ -15,7 +15,8 @@ const std::vector<Parameter>& optimise_variable_parameters();
 const std::vector<Parameter>& optimise_objective_parameters();
 const std::vector<Parameter>& optimise_constraint_parameters();
 
-/// A number of the case that varies between two bounds.
+/// A number of the case that varies between two bounds, or a key that takes one of listed values: its value is then the
+/// place in the list, from 0.
 struct OptimiseVariable {
   CasePath at;
   std::string unit;         // in which bounds and values are told: "mm"; "" for numbers
@@ -23,6 +24,7 @@ struct OptimiseVariable {
   double start = 0;         // the value of the file, taken into the bounds
   int digits = 0;           // decimals that a value has: steps of 1e-4 of the range or finer
   Place place;              // of the value in the file
+  std::vector<TomlNode> choices = {};
 };
 
 struct OptimiseObjective {
@@ -58,6 +60,8 @@ double value_at(const OptimiseVariable& variable, double share);
 double share_of(const OptimiseVariable& variable, double value);
 /// The value as it stands in a case file.
 TomlNode value_node(const OptimiseVariable& variable, double value);
+/// The value for people, without its unit: "3.46", "demo-magnet".
+std::string value_words(const OptimiseVariable& variable, double value);
 
 /// Whether a label of a store ("reactances.X_l", "slip.torque_mean#2") is what a case asks for: "X_l", or with its
 /// study.

@@ -25,7 +25,9 @@ std::string parameters_json(const OptimisePlan& plan, const std::vector<double>&
     const TomlNode node = value_node(plan.variables[i], values[i]);
     json& entry = all[plan.variables[i].at.path];
     if (const auto* text = node.text()) entry = *text;
+    if (const auto* integer = node.integer()) entry = *integer;
     if (const auto* number = node.floating()) entry = *number;
+    if (const auto* flag = node.flag()) entry = *flag;
   }
   return all.dump();
 }
@@ -225,13 +227,17 @@ OptimiseReport run_optimise(const OptimiseRequest& request, Progress& progress) 
   progress.start("optimise");
 
   const auto& variables = report.plan.variables;
-  SearchProblem problem{variables.size(), report.plan.objectives.size(), report.plan.constraints.size(),
+  SearchProblem problem{variables.size(),
+                        report.plan.objectives.size(),
+                        report.plan.constraints.size(),
                         [&](const std::vector<double>& x) { return memory.judge(x); },
                         [&](std::vector<double> x) {
                           for (std::size_t i = 0; i < x.size(); ++i)
                             x[i] = share_of(variables[i], value_at(variables[i], x[i]));
                           return x;
-                        }};
+                        },
+                        {}};
+  for (const OptimiseVariable& v : variables) problem.choices.push_back(!v.choices.empty());
   Search search(std::move(problem), options_of(report.plan));
   if (variables.empty()) throw std::logic_error("a plan without variables was not refused");
   if (report.plan.objectives.size() > 1) report.chosen = search.front();

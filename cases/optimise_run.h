@@ -47,7 +47,7 @@ struct OptimiseReport {
 OptimiseReport run_optimise(const OptimiseRequest& request, Progress& progress);
 
 /// The text of a case file in which these values stand in place of those at their places, comments and all; its own
-/// material files are named as seen from `directory`. `opening` becomes a comment at its top.
+/// material files and drawings are named as seen from `directory`. `opening` becomes a comment at its top.
 std::string case_with_values(const std::string& text, const std::string& case_path, const std::string& directory,
                              const std::vector<TomlNode>& values, const std::string& opening);
 

@@ -36,11 +36,13 @@ std::vector<Row> rows_of(const OptimiseReport& report, const std::vector<std::si
     for (const std::size_t i : shown) row.cells.push_back(cell(list_of(report.designs[i]), k, form));
     rows.push_back(std::move(row));
   };
-  for (std::size_t k = 0; k < plan.variables.size(); ++k)
-    add(
-        with_unit(plan.variables[k].at.path, plan.variables[k].unit),
-        fmt::format("{} to {}", plan.variables[k].from, plan.variables[k].to),
-        [](const OptimisedDesign& d) { return d.values; }, k, "{:.6g}");
+  for (std::size_t k = 0; k < plan.variables.size(); ++k) {
+    const OptimiseVariable& v = plan.variables[k];
+    Row row{with_unit(v.at.path, v.unit), {}, fmt::format("{} to {}", v.from, v.to)};
+    if (!v.choices.empty()) row.remark = fmt::format("one of {}", v.choices.size());
+    for (const std::size_t i : shown) row.cells.push_back(value_words(v, report.designs[i].values[k]));
+    rows.push_back(std::move(row));
+  }
   for (std::size_t k = 0; k < plan.objectives.size(); ++k)
     add(
         with_unit(report.objectives[k].label, report.objectives[k].unit), plan.objectives[k].most ? "most" : "least",
@@ -78,11 +80,20 @@ std::string front_lines(const OptimiseReport& report) {
   return text + "\n";
 }
 
+json value_json(const OptimiseVariable& v, double value) {
+  if (v.choices.empty()) return value;
+  const TomlNode& choice = v.choices[static_cast<std::size_t>(value)];
+  if (const auto* integer = choice.integer()) return *integer;
+  if (const auto* number = choice.floating()) return *number;
+  if (const auto* flag = choice.flag()) return *flag;
+  return value_words(v, value);
+}
+
 json design_json(const OptimiseReport& report, const OptimisedDesign& design) {
   json entry = {{"key", design.key}, {"solved", design.solved}, {"reason", design.reason}};
   for (std::size_t k = 0; k < design.values.size(); ++k)
-    entry["variables"][report.plan.variables[k].at.path] = {{"value", design.values[k]},
-                                                            {"unit", report.plan.variables[k].unit}};
+    entry["variables"][report.plan.variables[k].at.path] = {
+        {"value", value_json(report.plan.variables[k], design.values[k])}, {"unit", report.plan.variables[k].unit}};
   if (!design.solved) return entry;
   entry["missed"] = design.missed;
   for (std::size_t k = 0; k < design.objectives.size(); ++k)

@@ -155,20 +155,26 @@ struct Search::Descent {
   std::size_t k;
   const Caps& caps;
   double at_start = 0;
+  std::vector<double> x{};             // of the design where it began, then of the one that is asked for
+  std::vector<std::size_t> free = {};  // variables that the descent changes
   Guarded guarded{};
 
-  double value(const double* x) {
+  const SearchedDesign& at(const double* values) {
+    for (std::size_t i = 0; i < free.size(); ++i) x[free[i]] = values[i];
+    return search.designs_[search.ask(x)];
+  }
+  double value(const double* values) {
     double result = at_start + 1;
     guarded([&] {
-      const SearchedDesign& design = search.designs_[search.ask({x, x + search.problem_.variables})];
+      const SearchedDesign& design = at(values);
       if (design.judged.solved) result = search.scaled(design, k);
     });
     return result;
   }
-  void conditions(const double* x, double* result, unsigned count) {
+  void conditions(const double* values, double* result, unsigned count) {
     std::fill(result, result + count, 1.0);
     guarded([&] {
-      const SearchedDesign& design = search.designs_[search.ask({x, x + search.problem_.variables})];
+      const SearchedDesign& design = at(values);
       if (!design.judged.solved) return;
       result = std::copy(design.judged.constraints.begin(), design.judged.constraints.end(), result);
       for (std::size_t i = 0; i < caps.size(); ++i)
@@ -180,8 +186,11 @@ struct Search::Descent {
 void Search::descend(std::size_t k, const Caps& caps) {
   const std::optional<std::size_t> from = best(k, caps);
   if (!from || options_.local_points < 1) return;
-  Descent descent{*this, k, caps, scaled(designs_[*from], k)};
-  Optimiser optimiser = make_optimiser(NLOPT_LN_COBYLA, problem_.variables, options_.local_points);
+  Descent descent{*this, k, caps, scaled(designs_[*from], k), designs_[*from].x};
+  for (std::size_t i = 0; i < problem_.variables; ++i)
+    if (problem_.choices.empty() || !problem_.choices[i]) descent.free.push_back(i);
+  if (descent.free.empty()) return;
+  Optimiser optimiser = make_optimiser(NLOPT_LN_COBYLA, descent.free.size(), options_.local_points);
   descent.guarded.optimiser = optimiser.get();
   nlopt_set_min_objective(
       optimiser.get(),
@@ -196,7 +205,8 @@ void Search::descend(std::size_t k, const Caps& caps) {
         &descent, std::vector<double>(conditions, options_.tolerance).data());
   nlopt_set_xtol_abs1(optimiser.get(), options_.step);
   nlopt_set_initial_step1(optimiser.get(), kFirstStep);
-  std::vector<double> x = designs_[*from].x;
+  std::vector<double> x;
+  for (const std::size_t i : descent.free) x.push_back(descent.x[i]);
   arrived_ = run(optimiser, x, descent.guarded) && arrived_;
 }
 

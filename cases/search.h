@@ -24,6 +24,7 @@ struct SearchProblem {
   std::function<Judged(const std::vector<double>& x)> judge;
   /// The design that stands for `x`: near ones fall together. Empty: every x is its own design.
   std::function<std::vector<double>(std::vector<double> x)> snap = {};
+  std::vector<bool> choices = {};  // variables that stand for a choice: descents leave them alone; empty: none
 };
 
 struct SearchOptions {

@@ -188,5 +188,23 @@ TEST(Search, NoDesignThatWasSolvedBeatsOneOfTheFront) {
     }
 }
 
+TEST(Search, ChoicesAreLeftAloneByTheDescent) {
+  // Three choices of a parabola's height (2, 1, 3) and its lowest place (0.2, 0.8, 0.5): the least is 1 at (1, 0.8).
+  const auto bin = [](double share) { return std::min(2.0, std::floor(3 * share)); };
+  const auto judge = [&](const X& x) {
+    const double height[] = {2, 1, 3}, place[] = {0.2, 0.8, 0.5};
+    const auto c = static_cast<std::size_t>(bin(x[0]));
+    return Judged{true, {height[c] + std::pow(x[1] - place[c], 2)}, {}};
+  };
+  SearchProblem problem = problem_of(2, 1, 0, judge);
+  problem.snap = [&](X x) { return X{(bin(x[0]) + 0.5) / 3, x[1]}; };
+  problem.choices = {true, false};
+  Search search(problem, {.start = {0.1, 0.5}, .global_points = 15, .local_points = 40});
+  const auto best = search.least(0);
+  ASSERT_TRUE(best);
+  EXPECT_DOUBLE_EQ(search.designs()[*best].x[0], 0.5);
+  EXPECT_NEAR(search.designs()[*best].x[1], 0.8, 2e-2);  // where the descent's steps end: flat to 1e-3² there
+}
+
 }  // namespace
 }  // namespace polepitch

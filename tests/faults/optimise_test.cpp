@@ -99,6 +99,40 @@ sense = "most"
   EXPECT_TRUE(std::filesystem::exists(directory / "out/optimise_front.png"));
 }
 
+TEST_F(Optimise, ChoosesAmongValues) {
+  const std::string text = replaced(sought_case(kLightest), "from = \"100 mm\"\nto = \"300 mm\"\n",
+                                    "from = \"100 mm\"\nto = \"300 mm\"\n[[optimise.variable]]\n"
+                                    "path = \"stator.slot.tooth_width\"\nvalues = [\"6 mm\", \"5 mm\", \"6.5 mm\"]\n");
+  const Outcome outcome = run(text);
+  ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
+  const json found = json::parse(outcome.out).at("found")[0].at("variables");
+  // formula: the thinner the teeth and the shorter the stack, the less iron.
+  EXPECT_EQ(found.at("stator.slot.tooth_width").at("value"), "5 mm");
+  EXPECT_NEAR(found.at("machine.length").at("value").get<double>(), 100, 0.5);
+  EXPECT_NE(read_text_file(directory / "out/optimised.toml").find("tooth_width = \"5 mm\""), std::string::npos);
+  const Outcome other = run(replaced(text, "\"6.5 mm\"]", "\"7 mm\"]"), {}, "other");
+  EXPECT_EQ(other.exit_code, 3);
+  EXPECT_NE(other.err.find("the file's own \"6.5 mm\" is not among the values"), std::string::npos) << other.err;
+}
+
+TEST_F(Optimise, WhatItFindsOfADrawnMachineRunsToo) {
+  const std::string machines = SOURCE_DIR "/cases/machines/", text = read_text_file(machines + "drawn-motor.toml");
+  write_text(directory / "drawn-motor.dxf", read_text_file(machines + "drawn-motor.dxf"));
+  const Outcome outcome = run(text.substr(0, text.find("[[study]]")) + R"([optimise]
+global_points = 3
+local_points = 0
+[[optimise.variable]]
+path = "machine.length"
+from = "40 mm"
+to = "80 mm"
+[[optimise.objective]]
+quantity = "mass_magnets"
+)");
+  ASSERT_EQ(outcome.exit_code, 0) << outcome.err;
+  const Outcome check = run_program({"check", directory / "out/optimised.toml", "-o", directory / "found", "--quiet"});
+  EXPECT_EQ(check.exit_code, 0) << check.err;
+}
+
 TEST_F(Optimise, KilledAtAnyMomentItGoesOnWithoutSolvingAPointTwice) {
   const std::string text = sought_case(kLightest + R"(
 [[optimise.constraint]]

@@ -50,6 +50,50 @@ std::string part_name(const Region& region) {
   return region.name;
 }
 
+/// Loss of each triangle over the apparent power, for currents of one axis at the highest frequency.
+std::vector<double> skin_losses(const StandstillField& field, const StandstillModes& modes, const ResponseRequest& r,
+                                bool d) {
+  const double omega = r.omega.back();
+  const StandstillInputs inputs = standstill_inputs(modes, r.circuit, {0, omega});
+  const OperationalInductances l = operational_inductances(modes, r.circuit, {0, omega});
+  const std::vector<Complex>& input = d ? inputs.d : inputs.q;
+  std::vector<double> losses = field.losses(modes, field.potential(modes, {0, omega}, input), omega, r.conductivity,
+                                            StandstillInputs::gradient(input, modes.sources()));
+  const double apparent = 0.5 * r.circuit.phases / 2.0 * omega * std::abs(d ? l.d : l.q);
+  for (double& loss : losses) loss /= apparent;
+  return losses;
+}
+
+/// Raises the shares of triangles that are longer than the skin allows where the loss at the highest frequency is. In a
+/// skin the fields fall with e^{−x/δ}, and a second-order triangle's share of the error with h⁶ e^{−2x/δ}, as the loss
+/// density p does: equal shares want h ~ p^{−1/6}, and kSkinEdge δ where p is its mean by loss. Returns what L may miss
+/// by the skin: the loss over the apparent power times the logarithm of how far the mesh is from that as a mean by
+/// loss.
+double add_skin_shares(const StaticField& still, const StandstillField& field, const StandstillModes& modes,
+                       const StaticSolution& state, const ResponseRequest& r, std::vector<double>& share) {
+  constexpr double kNoticed = 0.01, kLongest = 4;
+  const Mesh& mesh = still.mesh();
+  const std::vector<double> depths = skin_depths(still, state, r.conductivity, r.omega.back());
+  const std::vector<double> d = skin_losses(field, modes, r, true), q = skin_losses(field, modes, r, false);
+  double whole = 0, density = 0, resolved = 0, mean = 0;
+  for (size_t e = 0; e < share.size(); ++e) {
+    const double edge = edge_length(mesh, static_cast<int>(e)), loss = d[e] + q[e];
+    whole += loss;
+    density += loss * loss / (edge * edge);
+    resolved += loss * std::min(1.0, kSkinEdge * depths[e] / edge);
+    mean += share[e] / static_cast<double>(share.size());
+  }
+  if (whole < kNoticed) return 0;
+  density /= whole;
+  for (size_t e = 0; e < share.size(); ++e) {
+    const double edge = edge_length(mesh, static_cast<int>(e)), here = (d[e] + q[e]) / (edge * edge);
+    if (here <= 0) continue;
+    const double wanted = kSkinEdge * depths[e] * std::max(1.0, std::pow(density / here, 1.0 / 6));
+    if (edge > wanted) share[e] = std::max(share[e], mean * std::pow(std::min(edge / wanted, kLongest), 6));
+  }
+  return 0.5 * whole * std::log(resolved / whole);
+}
+
 /// Currents of both axes at the highest frequency: what each part loses, and how its skin is meshed.
 std::vector<SolidPart> solid_parts(const StaticField& field, const StandstillField& standstill,
                                    const StandstillModes& modes, const StaticSolution& state,
@@ -58,22 +102,16 @@ std::vector<SolidPart> solid_parts(const StaticField& field, const StandstillFie
   const Mesh& mesh = field.mesh();
   const double omega = r.omega.back();
   const std::vector<double> depths = skin_depths(field, state, r.conductivity, omega);
-  const StandstillInputs inputs = standstill_inputs(modes, r.circuit, {0, omega});
-  const OperationalInductances l = operational_inductances(modes, r.circuit, {0, omega});
   std::vector<double> loss(section.regions.size(), 0.0), depth = loss, elements = loss, largest = loss;
   for (bool d : {true, false}) {
-    const std::vector<Complex>& input = d ? inputs.d : inputs.q;
-    const std::vector<double> losses =
-        standstill.losses(modes, standstill.potential(modes, {0, omega}, input), omega, r.conductivity,
-                          StandstillInputs::gradient(input, modes.sources()));
-    const double apparent = 0.5 * r.circuit.phases / 2.0 * omega * std::abs(d ? l.d : l.q);
+    const std::vector<double> losses = skin_losses(standstill, modes, r, d);
     std::vector<double> share(loss.size(), 0.0);
     for (size_t e = 0; e < losses.size(); ++e) {
       const int region = mesh.region[e];
-      share[region] += losses[e] / apparent;
-      loss[region] += losses[e] / apparent;
-      depth[region] += losses[e] / apparent * depths[e];
-      elements[region] += losses[e] / apparent * depths[e] / edge_length(mesh, static_cast<int>(e));
+      share[region] += losses[e];
+      loss[region] += losses[e];
+      depth[region] += losses[e] * depths[e];
+      elements[region] += losses[e] * depths[e] / edge_length(mesh, static_cast<int>(e));
     }
     for (size_t k = 0; k < share.size(); ++k) largest[k] = std::max(largest[k], share[k]);
   }
@@ -151,6 +189,7 @@ std::vector<double> response_beside(const Case& kase, const Section& section, co
       for (const std::vector<Complex>& input : {inputs.d, inputs.q})
         add_standstill_shares(still, recovery, state, field.potential(modes, {0, omega}, input), share);
     }
+    numbers.push_back(add_skin_shares(still, field, modes, state, r, share));
   }
   return numbers;
 }

@@ -28,6 +28,10 @@ std::vector<Parameter> response_parameters();
 /// One request for each state that the study asks for. Throws InputError with every fault between study and machine.
 std::vector<ResponseRequest> read_response(const Case& kase, const Section& section, const Block& study);
 
+/// Edge of a second-order triangle over the skin depth that the mesh is adapted to where the loss is, and the one that
+/// a warning tells of.
+inline constexpr double kSkinEdge = 1.5, kCoarseSkinEdge = 2;
+
 /// Of one part that carries eddy currents (all damper bars are one, and so are all wedges), at the highest frequency.
 struct SolidPart {
   std::string name;

@@ -281,10 +281,10 @@ void report_parts(const Writer& w) {
     out.add("skin_depth", 1e3 * part.skin_depth, how);
     out.add("elements_per_skin_depth", part.elements_per_depth, how);
     out.add("solid_loss_share", part.loss_share, "field at the highest frequency");
-    if (part.elements_per_depth < 1 && part.loss_share > kNoticed)
+    if (part.elements_per_depth * kCoarseSkinEdge < 1 && part.loss_share > kNoticed)
       w.result.results.warnings.push_back(fmt::format(
           "{}: {}: the mesh's edges where the loss is are {:.2g} times the skin depth at {:g} Hz, {:.2g} mm; "
-          "the part takes {:.1f} % of the apparent power there. Refine, or lower highest_frequency",
+          "the part takes {:.1f} % of the apparent power there. A smaller mesh.accuracy or highest_frequency helps",
           w.context.name, part.name, 1 / part.elements_per_depth, w.request.omega.back() / (2 * pi),
           1e3 * part.skin_depth, 100 * part.loss_share));
   }

@@ -119,6 +119,13 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
     out.add("torque_lost", sense * lost, "steps in time").key_result = true;
     out.add("torque_held_ratio", sense * (lost - o.ramp.step) / at_rest, "of the two").key_result = true;
     out.add("time_lost", when, "steps in time");
+    constexpr double kFast = 1.05;
+    if (std::abs(lost - o.ramp.step) > kFast * std::abs(at_rest))
+      result.results.warnings.push_back(fmt::format(
+          "{}: {:.3g} times the pull-out torque of the field at rest was held, since flux in the field winding fades "
+          "with a time constant of its own, of tenths of seconds to seconds: a longer hold_time shows what is held for "
+          "good",
+          context.name, std::abs((lost - o.ramp.step) / at_rest)));
   } else {
     result.results.warnings.push_back(context.name +
                                       ": still in step at the last load torque; raise most_steps or torque_step");

@@ -157,11 +157,19 @@ std::string comparison_json(const std::vector<RunRecord>& runs, const Comparison
 
 void write_comparison_page(const std::vector<RunRecord>& runs, const Comparison& comparison, const std::string& path) {
   std::vector<PictureRow> pictures = {picture_row(runs, "section", "Section and winding", false)};
+  for (const char* side : {"stator", "rotor"})
+    pictures.push_back(
+        picture_row(runs, fmt::format("{}_dimensions", side), fmt::format("Dimensions of the {}", side), false));
   std::vector<std::string> studies;
   for (const ComparedRow& row : comparison.rows)
     if (std::find(studies.begin(), studies.end(), row.study) == studies.end()) studies.push_back(row.study);
-  for (const std::string& study : studies)
+  for (const std::string& study : studies) {
     pictures.push_back(picture_row(runs, study + "_field", study + ": flux density and flux lines", true));
+    for (const Construction& c : runs.front().results.constructions)
+      if (c.study == study) pictures.push_back(picture_row(runs, study + "_" + c.name, study + ": " + c.title, false));
+    for (const PhasorDiagram& d : runs.front().results.phasor_diagrams)
+      if (d.study == study) pictures.push_back(picture_row(runs, study + "_" + d.name, study + ": phasors", false));
+  }
   std::erase_if(pictures, [](const PictureRow& row) { return row.pictures.size() < 2; });
   write_file(path, comparison_page(runs, comparison, pictures, program_version()));
 }

@@ -45,6 +45,13 @@ void print_error(std::string text) {
   std::fwrite(text.data(), 1, text.size(), stderr);
 }
 
+/// The last lines of a summary.
+std::string where_it_is(const RunReport& report, bool solved) {
+  std::string text = fmt::format("\nfiles are in {0}\n", report.directory);
+  if (solved) text += fmt::format("to look at: {}/report.html\n", report.directory);
+  return text;
+}
+
 int run(const CommandLine& line) {
   Progress progress(!line.quiet);
   const std::string directory = line.output.empty() ? default_directory(line.case_path) : line.output;
@@ -54,7 +61,7 @@ int run(const CommandLine& line) {
   if (line.json)
     print(summary_text(report.case_name, program_version(), report.results));
   else if (!line.quiet)
-    print(summary_table(report.title, report.results) + fmt::format("\nfiles are in {}\n", report.directory) +
+    print(summary_table(report.title, report.results) + where_it_is(report, line.command == Command::run) +
           (line.drawing.empty() ? "" : fmt::format("the section is drawn in {}\n", line.drawing)));
   for (const Diagnostic& fault : report.failed) print_error(to_text(fault));
   return static_cast<int>(report.failed.empty() ? ExitCode::ok : ExitCode::some_points_failed);

@@ -92,6 +92,31 @@ ResultCurve curve_of(const Json& json, const fs::path& directory) {
   return curve;
 }
 
+Construction construction_of(const Json& json) {
+  Construction c;
+  c.study = json.at("study"), c.name = json.at("name"), c.title = json.at("title"), c.source = json.value("source", "");
+  c.x_name = json.at("x").at("name"), c.x_unit = json.at("x").at("unit");
+  c.y_name = json.at("y").at("name"), c.y_unit = json.at("y").at("unit");
+  for (const Json& l : json.at("lines")) {
+    ConstructionLine line{l.at("name"), l.at("x"), l.at("y")};
+    if (l.at("kind") != "curve") line.kind = ConstructionLine::Kind::help;
+    c.lines.push_back(std::move(line));
+  }
+  return c;
+}
+
+PhasorDiagram phasors_of(const Json& json) {
+  PhasorDiagram diagram;
+  diagram.study = json.at("study"), diagram.name = json.value("name", diagram.name);
+  for (const Json& a : json.at("arrows"))
+    diagram.arrows.push_back({a.at("name"),
+                              a.at("unit"),
+                              {a.at("from").at(0).get<double>(), a.at("from").at(1).get<double>()},
+                              {a.at("real").get<double>(), a.at("imaginary").get<double>()},
+                              a.value("meaning", "")});
+  return diagram;
+}
+
 void read_summary(const fs::path& path, const std::string& directory, RunRecord& run) {
   try {
     const Json json = Json::parse(text_of(path));
@@ -107,6 +132,9 @@ void read_summary(const fs::path& path, const std::string& directory, RunRecord&
       }
     for (const Json& t : json.at("flux_density")) run.results.flux_tables.push_back(flux_table_of(t));
     for (const Json& c : json.at("curves")) run.results.curves.push_back(curve_of(c, directory));
+    for (const Json& c : json.value("constructions", Json::array()))
+      run.results.constructions.push_back(construction_of(c));
+    for (const Json& p : json.value("phasors", Json::array())) run.results.phasor_diagrams.push_back(phasors_of(p));
     for (const Json& w : json.at("warnings")) run.results.warnings.push_back(w);
   } catch (const Json::exception& fault) {
     throw InputError(fmt::format("{} is no summary of a run: {}", path.string(), fault.what()),

@@ -120,6 +120,10 @@ std::vector<ReportTable> machine_tables(const Case& kase, const Section& section
     tables.push_back({"Winding", {"", "", ""}, {}});
     add_values(tables.back(), winding_parameters(), m.winding.values);
   }
+  if (m.rotor_winding.present) {
+    tables.push_back({"Rotor winding", {"", "", ""}, {}});
+    add_values(tables.back(), winding_parameters(), m.rotor_winding.values);
+  }
   if (m.limits.present) {
     tables.push_back({"Limits", {"", "", ""}, {}});
     add_values(tables.back(), limit_parameters(), m.limits.values);

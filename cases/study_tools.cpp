@@ -55,8 +55,9 @@ double end_winding_of(const StudyContext& context) {
 std::vector<bool> chosen_frames(const StudyContext& context, size_t count) {
   const auto wanted = static_cast<size_t>(context.kase.output.values.integer("field_angles"));
   std::vector<bool> chosen(count, false);
-  const size_t frames = std::min(wanted, count);
-  for (size_t k = 0; k < frames; ++k) chosen[k * count / frames] = true;
+  if (wanted == 0 || count == 0) return chosen;
+  const size_t stride = (count + wanted - 1) / wanted;
+  for (size_t k = 0; k < count; k += stride) chosen[k] = true;
   return chosen;
 }
 

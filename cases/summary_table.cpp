@@ -14,19 +14,24 @@ std::string at_text(const Quantity& q) {
   return text;
 }
 
-std::string quantity_line(const Quantity& q, std::size_t width) {
-  std::string line =
-      fmt::format("    {:<{}}  {:>10.5g}{}{}", q.name, width, q.value, q.unit.empty() ? "" : " ", q.unit);
-  if (q.ripple) line += fmt::format("  ripple {:.3g}", *q.ripple);
-  if (q.error) line += "  " + error_text(*q.error);
+/// Widths of the columns over all key results.
+struct Widths {
+  std::size_t name = 0, unit = 0;
+};
+
+std::string quantity_line(const Quantity& q, const Widths& widths) {
+  const ShownNumber shown = shown_number(q);
+  std::string line = fmt::format("    {:<{}}  {:>10} {:<{}}", q.name, widths.name, shown.value, q.unit, widths.unit);
+  if (!shown.ripple.empty()) line += "  ripple " + shown.ripple;
+  if (!shown.error.empty()) line += "  " + shown.error;
   if (q.positions > 1) line += fmt::format("  ({} positions)", q.positions);
-  return line + "\n";
+  return line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
 }
 
 std::string quantities_text(const std::vector<Quantity>& quantities) {
-  std::size_t width = 0;
+  Widths widths;
   for (const Quantity& q : quantities)
-    if (q.key_result) width = std::max(width, q.name.size());
+    if (q.key_result) widths = {std::max(widths.name, q.name.size()), std::max(widths.unit, q.unit.size())};
   std::string text, study, at;
   for (const Quantity& q : quantities) {
     if (!q.key_result) continue;
@@ -36,7 +41,7 @@ std::string quantities_text(const std::vector<Quantity>& quantities) {
       at = here;
     }
     study = q.study;
-    text += quantity_line(q, width);
+    text += quantity_line(q, widths);
   }
   return text;
 }

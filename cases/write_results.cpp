@@ -38,6 +38,27 @@ std::string frame_title(const Case& kase, const FieldFrame& frame, const FrameAx
   return fmt::format("{}: {}, {}", machine_title(kase), frame.study, place);
 }
 
+/// Along what the fields of a study follow each other: the rotor's angle where it turns, else the study's own axis
+/// (time, load angle, slip), else their number.
+struct FrameSeries {
+  std::string label;
+  std::vector<double> steps;
+};
+
+FrameSeries frame_series(const StudyResult& study) {
+  FrameSeries series;
+  const auto& frames = study.frames;
+  const bool timed = study.frame_axis.name == "time";
+  const bool turning = !timed && frames.size() > 1 && frames[0].solution.rotor_angle != frames[1].solution.rotor_angle;
+  const bool placed = std::all_of(frames.begin(), frames.end(), [](const FieldFrame& f) { return f.at.has_value(); });
+  series.label = turning  ? "mechanical rotor angle in degrees"
+                 : placed ? axis_label(study.frame_axis.name, study.frame_axis.unit)
+                          : "number of the frame; the rotor stands";
+  for (const FieldFrame& f : frames)
+    series.steps.push_back(turning ? f.solution.rotor_angle * 180 / pi : placed ? *f.at : f.time);
+  return series;
+}
+
 }  // namespace
 
 void draw_study(const Case& kase, StaticField& solver, const StudyResult& study, const std::string& directory) {
@@ -75,17 +96,14 @@ void write_fields(StaticField& field, const StudyResult& study, const std::strin
   if (study.frames.empty()) return;
   const std::string folder = directory + "/field";
   make_directory(folder);
-  std::vector<std::pair<double, std::string>> series;
-  const bool turning =
-      study.frames.size() > 1 && study.frames[0].solution.rotor_angle != study.frames[1].solution.rotor_angle;
+  const FrameSeries series = frame_series(study);
+  std::vector<std::pair<double, std::string>> steps;
   for (size_t i = 0; i < study.frames.size(); ++i) {
     const FieldFrame& frame = study.frames[i];
-    const std::string name = fmt::format("{}_{:03}.vtu", frame.study, i);
-    write_vtu(field, frame.excitation, frame.solution, frame.time, folder + "/" + name);
-    series.emplace_back(turning ? frame.solution.rotor_angle * 180 / pi : frame.time, name);
+    steps.emplace_back(series.steps[i], fmt::format("{}_{:03}.vtu", frame.study, i));
+    write_vtu(field, frame.excitation, frame.solution, series.steps[i], folder + "/" + steps.back().second);
   }
-  write_pvd(series, turning ? "mechanical rotor angle in degrees" : "number of the frame; the rotor stands",
-            folder + "/" + study.frames.front().study + ".pvd");
+  write_pvd(steps, series.label, folder + "/" + study.frames.front().study + ".pvd");
 }
 
 void write_studies(const Case& kase, const Section& section, const Mesh& mesh, const SolvedStudies& solved,

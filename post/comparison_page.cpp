@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "post/figure_curve.h"
+#include "post/overlay.h"
 #include "post/page_assets.h"
 #include "post/page_parts.h"
 #include "post/report_charts.h"
@@ -108,8 +109,8 @@ void set_runs(data& d, const std::vector<RunRecord>& runs) {
   d.set("count", std::to_string(runs.size()));
 }
 
-/// Rising curves become charts; spectra and loci are drawn.
-void set_curves(data& d, const std::vector<ComparedCurve>& curves) {
+/// Rising curves become charts; spectra, loci, constructions and phasors are drawn.
+void set_curves(data& d, const std::vector<ComparedCurve>& curves, const std::vector<Overlay>& overlays) {
   data charts{data::type::list}, drawn{data::type::list};
   std::string json = "[";
   for (const ComparedCurve& c : curves) {
@@ -126,7 +127,14 @@ void set_curves(data& d, const std::vector<ComparedCurve>& curves) {
       drawn.push_back(entry);
     }
   }
-  d.set("has_curves", !curves.empty());
+  for (const Overlay& overlay : overlays) {
+    data entry;
+    entry.set("title", overlay.study + ": " + overlay.title);
+    entry.set("markup", inline_svg(draw_overlay_figure(overlay).render(PictureFormat::svg),
+                                   overlay.study + "_" + overlay.name, overlay.title));
+    drawn.push_back(entry);
+  }
+  d.set("has_curves", !curves.empty() || !overlays.empty());
   d.set("charts", charts);
   d.set("drawn", drawn);
   d.set("curves", for_script(json + "]"));
@@ -162,7 +170,7 @@ std::string comparison_page(const std::vector<RunRecord>& runs, const Comparison
   d.set("all_table", table_of(comparison.labels, comparison.rows, false));
   d.set("flux_table", table_of(comparison.labels, comparison.flux_density, false));
   d.set("has_flux", !comparison.flux_density.empty());
-  set_curves(d, comparison.curves);
+  set_curves(d, comparison.curves, overlays_of(runs));
   set_pictures(d, pictures);
   set_shared_parts(d);
   mustache view{std::string(page::compare_template)};

@@ -22,6 +22,24 @@ double unlab(double f) {
   return f > 6.0 / 29 ? f * f * f : 3 * (6.0 / 29) * (6.0 / 29) * (f - 4.0 / 29);
 }
 
+/// Lines in the order of their numbers: neighbours differ in lightness by 15 and more.
+struct Tint {
+  double lightness, chroma, hue;
+  std::vector<double> dash;
+};
+
+const Tint& tint_of(int line) {
+  static const std::array<Tint, 6> tints{{
+      {28, 50, 280, {}},
+      {57, 62, 48, {7, 3}},
+      {40, 30, 165, {2, 2.5}},
+      {61, 44, 340, {9, 3, 2, 3}},
+      {46, 46, 95, {4, 2}},
+      {24, 10, 260, {12, 4}},
+  }};
+  return tints[static_cast<std::size_t>(line) % tints.size()];
+}
+
 }  // namespace
 
 Colour from_lch(double lightness, double chroma, double hue) {
@@ -65,18 +83,18 @@ Look role_look(Role role, Side side) {
     case Role::field_winding:
       return {from_lch(87, 22, 60), Hatch::crossed, from_lch(52, 40, 55)};
     case Role::bar:
-      return {from_lch(70, 38, 62), Hatch::none, {}};
+      return {from_lch(62, 40, 60), Hatch::none, {}};
     case Role::magnet:
-      return {from_lch(66, 34, 20), Hatch::none, {}};
+      return {from_lch(61, 36, 20), Hatch::none, {}};
     case Role::wedge:
     case Role::insulation:
       return {from_lch(94, 14, 95), Hatch::none, {}};
     case Role::shaft:
-      return {from_lch(60, 4, 260), Hatch::none, {}};
+      return {from_lch(52, 4, 260), Hatch::none, {}};
     case Role::layer:
       return {from_lch(82, 8, 200), Hatch::none, {}};
     case Role::sleeve:
-      return {from_lch(55, 10, 150), Hatch::none, {}};
+      return {from_lch(44, 12, 150), Hatch::none, {}};
     case Role::air:
       break;
   }
@@ -84,15 +102,13 @@ Look role_look(Role role, Side side) {
 }
 
 Pen line_pen(int line) {
-  static const std::array<Pen, 6> pens{{
-      {from_lch(30, 50, 280), 1.7, {}},
-      {from_lch(55, 62, 48), 1.7, {7, 3}},
-      {from_lch(48, 34, 165), 1.7, {2, 2.5}},
-      {from_lch(40, 50, 345), 1.7, {9, 3, 2, 3}},
-      {from_lch(66, 50, 95), 1.7, {4, 2}},
-      {from_lch(58, 10, 260), 1.7, {12, 4}},
-  }};
-  return pens[static_cast<std::size_t>(line) % pens.size()];
+  const Tint& t = tint_of(line);
+  return {from_lch(t.lightness, t.chroma, t.hue), 1.7, t.dash};
+}
+
+Pen line_pen_on_dark(int line) {
+  const Tint& t = tint_of(line);
+  return {from_lch(110 - 0.75 * t.lightness, 0.8 * t.chroma, t.hue), 1.7, t.dash};
 }
 
 }  // namespace polepitch

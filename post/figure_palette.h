@@ -28,6 +28,8 @@ Look role_look(Role role, Side side);
 
 /// Line number 0, 1, 2 … of a chart; dashes differ too.
 Pen line_pen(int line);
+/// The same line on the page's dark ground (post/page/page.css).
+Pen line_pen_on_dark(int line);
 
 inline constexpr Colour ink{0.08, 0.08, 0.10};
 inline constexpr Colour pale_ink{0.42, 0.42, 0.45};

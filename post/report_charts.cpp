@@ -43,12 +43,6 @@ std::string hex(const Colour& c) {
   return fmt::format("#{:02x}{:02x}{:02x}", part(c.red), part(c.green), part(c.blue));
 }
 
-/// Towards white, for a dark ground.
-Colour lighter(const Colour& c) {
-  const auto part = [](double v) { return v + 0.5 * (1 - v); };
-  return {part(c.red), part(c.green), part(c.blue)};
-}
-
 }  // namespace
 
 bool is_chart(const ResultCurve& curve) {
@@ -93,9 +87,8 @@ std::string chart_json(const ResultCurve& curve, bool joined) {
 std::string pens_json() {
   json light = json::array(), dark = json::array();
   for (int k = 0; k < 6; ++k) {
-    const Pen pen = line_pen(k);
-    light.push_back({{"colour", hex(pen.colour)}, {"dash", pen.dash}});
-    dark.push_back({{"colour", hex(lighter(pen.colour))}, {"dash", pen.dash}});
+    for (const auto& [list, pen] : {std::pair{&light, line_pen(k)}, {&dark, line_pen_on_dark(k)}})
+      list->push_back({{"colour", hex(pen.colour)}, {"dash", pen.dash}});
   }
   json ramp = json::array();  // of the bands of |B|, as in the pictures
   for (int k = 0; k <= 24; ++k) ramp.push_back(hex(sequential(k / 24.0)));

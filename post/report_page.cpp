@@ -30,8 +30,9 @@ data quantity_row(const Quantity& q) {
   row.set("name", q.name);
   row.set("value", fmt::format("{:.5g}", q.value));
   row.set("unit", q.unit);
-  row.set("error", q.error ? error_text(*q.error) : q.exact ? "exact" : "");
-  row.set("ripple", q.ripple ? fmt::format("{:.3g}", *q.ripple) : "");
+  const ShownNumber shown = shown_number(q);
+  row.set("error", q.error ? shown.error : q.exact ? "exact" : "");
+  row.set("ripple", shown.ripple);
   row.set("method", q.method + (q.positions > 1 ? fmt::format("; mean of {} positions", q.positions) : ""));
   row.set("definition", q.definition);
   return row;

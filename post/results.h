@@ -29,6 +29,13 @@ struct Quantity {
   std::vector<double> samples = {};  // the values behind a mean, for its error; not written
 };
 
+/// A number as tables show it, with five digits; what lies below the last of them is left out: an error or a ripple
+/// too small to be seen there is "", a value under its own error keeps the digits that the error leaves.
+struct ShownNumber {
+  std::string value, error, ripple;  // "94.506", "± 0.07", "0.0056"
+};
+ShownNumber shown_number(const Quantity& quantity);
+
 struct Column {
   std::string name;  // "rotor_angle"
   std::string unit;  // "deg"; "" for pure numbers

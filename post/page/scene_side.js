@@ -58,7 +58,13 @@ function drawTorque({c, w, h}, scene, frame, colours) {
     : [scene.frames.map(f => f.x), scene.frames.map(f => f.torque)];
   const xs = own[0].concat(scene.frames.map(f => f.x)), ys = own[1].concat(scene.frames.map(f => f.torque), [0]);
   const x0 = Math.min(...xs), x1 = Math.max(...xs), low = Math.min(...ys), high = Math.max(...ys), room = .06 * (high - low || 1);
-  const y0 = low < 0 ? low - room : low, y1 = high + room, left = 58, right = 14, up = 26, down = 40;
+  // So that the numbers at the axis stay short.
+  const [unit, prefix] = [[1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']]
+    .find(([size]) => Math.max(high, -low) >= 2 * size) ?? [1, ''];
+  c.font = sideFont;
+  const y0 = low < 0 ? low - room : low, y1 = high + room, right = 14, up = 26, down = 40;
+  const said = tidyTicks(y0, y1, 4).map(y => [y, shortNumber(y / unit)]);
+  const left = 20 + Math.max(...said.map(([, words]) => c.measureText(words).width));
   // Along the frames from left to right: slip falls from 1 to 0 as the rotor speeds up.
   const falling = scene.frames.at(-1).x < scene.frames[0].x;
   const px = x => left + (falling ? x1 - x : x - x0) / (x1 - x0 || 1) * (w - left - right);
@@ -76,7 +82,7 @@ function drawTorque({c, w, h}, scene, frame, colours) {
   c.font = sideFont;
   c.textBaseline = 'middle';
   c.textAlign = 'left';
-  c.fillText('torque [N m]', 8, 12);
+  c.fillText('torque [' + prefix + 'N m]', 8, 12);
   c.textAlign = 'center';
   c.fillText(scene.x.name.replaceAll('_', ' ') + (scene.x.unit ? ' [' + scene.x.unit + ']' : ''), (left + w - right) / 2, h - 10);
   for (const x of tidyTicks(x0, x1, 4)) {
@@ -84,9 +90,9 @@ function drawTorque({c, w, h}, scene, frame, colours) {
     c.fillText(shortNumber(x), px(x), h - down + 13);
   }
   c.textAlign = 'right';
-  for (const y of tidyTicks(y0, y1, 4)) {
-    stroke([[left, py(y)], [w - right, py(y)]], colours.pale, Math.abs(y) < 1e-12 ? 1.4 : .4);
-    c.fillText(shortNumber(y), left - 6, py(y));
+  for (const [y, words] of said) {
+    stroke([[left, py(y)], [w - right, py(y)]], colours.pale, Math.abs(y) < 1e-9 * unit ? 1.4 : .4);
+    c.fillText(words, left - 6, py(y));
   }
   c.strokeStyle = colours.pale;
   c.lineWidth = 1;

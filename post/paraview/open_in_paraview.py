@@ -70,10 +70,12 @@ def show(asked, folder):
 
     path = os.path.join(folder, asked.study + ".pvd")
     with open(path, encoding="utf-8") as text:
-        label = re.search(r"<!-- timestep: (.*?) -->", text.read()).group(1)
+        series = text.read()
+    label = re.search(r"<!-- timestep: (.*?) -->", series).group(1)
     fields = pv.PVDReader(registrationName=asked.study, FileName=path)
     fields.UpdatePipelineInformation()
-    times = list(fields.TimestepValues) if hasattr(fields.TimestepValues, "__len__") else [fields.TimestepValues]
+    # In the order of the files: ParaView itself sorts them, so that a slip plays from 0 to 1.
+    times = [float(value) for value in re.findall(r'timestep="(.*?)"', series)]
     if not 0 <= asked.frame < len(times):
         sys.exit("error: --frame %d is not there; the series has fields 0 to %d" % (asked.frame, len(times) - 1))
 
@@ -109,8 +111,15 @@ def show(asked, folder):
     bar.RangeLabelFormat = "%.2f"
     bar.TitleColor = bar.LabelColor = [0, 0, 0]
     bar.WindowLocation = "Any Location"
-    bar.Position, bar.ScalarBarLength = [0.88 if asked.colour == "B" else 0.81, 0.2], 0.6
+    width, height = (int(n) for n in asked.size.split("x"))
+    bar.Position, bar.ScalarBarLength = [0.88, 0.2], 0.6
+    room = 0
     if asked.colour == "region":
+        # As many names under each other as there are, the longest of them inside the picture.
+        names = bar_names(pv)
+        bar.LabelFontSize = max(6, min(14, int(0.86 * height / len(names) / 1.6)))
+        room = min(0.5, (50 + 0.46 * bar.LabelFontSize * max(map(len, names))) / width)
+        bar.Position, bar.ScalarBarLength = [1 - room, 0.07], 0.86
         bar.TextPosition = "Ticks left/bottom, annotations right/top"  # names beside the section, not over it
 
     lines = pv.Contour(registrationName="field lines", Input=fields)
@@ -122,21 +131,46 @@ def show(asked, folder):
     drawn.LineWidth = 1.5
 
     moment = pv.AnnotateTimeFilter(registrationName="where the series stands", Input=fields)
-    moment.Format = ("rotor angle {time:.2f} deg" if "rotor angle" in label else "field {time:.0f}, rotor stands") + \
-        "; %.3g mWb/m between lines" % (1e3 * step)
+    moment.Format = where(label) + "; %.3g mWb/m between lines" % (1e3 * step)
     words = pv.Show(moment, view)
     words.Color, words.FontSize = [0, 0, 0], 18
     pv.GetAnimationScene().UpdateAnimationUsingDataTimeSteps()
     view.ViewTime = times[asked.frame]
     pv.GetAnimationScene().AnimationTime = times[asked.frame]
-    width, height = (int(n) for n in asked.size.split("x"))
     if asked.picture:
         view.ViewSize = [width, height]
+    pv.Render()  # the first one moves the camera by itself
     view.ResetCamera()
+    make_room(view, room, width / height)
     pv.SetActiveSource(fields)
     pv.Render()
     if asked.picture:
         pv.SaveScreenshot(asked.picture, view, ImageResolution=[width, height])
+
+
+def bar_names(pv):
+    return pv.GetColorTransferFunction("region").Annotations[1::2]
+
+
+def make_room(view, share, aspect):
+    """The section to the left, beside `share` of the picture's width; smaller where it would not fit."""
+    if share <= 0:
+        return
+    scale = view.CameraParallelScale * max(1, 1 / (1.35 * aspect * (1 - share)))
+    shift = share * aspect * scale
+    view.CameraParallelScale = scale
+    view.CameraPosition = [view.CameraPosition[0] + shift] + list(view.CameraPosition)[1:]
+    view.CameraFocalPoint = [view.CameraFocalPoint[0] + shift] + list(view.CameraFocalPoint)[1:]
+
+
+def where(label):
+    """What stands over the picture: "rotor angle 12.00 deg", "load angle -45 deg", "slip 0.2", "time 0.04 s"."""
+    if label.startswith("mechanical rotor angle"):
+        return "rotor angle {time:.2f} deg"
+    if label.startswith("number"):
+        return "field {time:.0f}, rotor stands"
+    name, unit = re.fullmatch(r"(.*?)(?: \[(.*)\])?", label).groups()
+    return name + " {time:.4g}" + (" " + unit if unit else "")
 
 
 def colour_by_parts(pv, fields, time):
@@ -149,7 +183,7 @@ def colour_by_parts(pv, fields, time):
     kinds = []
     for k in range(names.GetNumberOfValues()):
         name = names.GetValue(k)
-        kind = re.sub(r"[\s\d]+$", "", name)  # parts of a kind share a colour
+        kind = re.sub(r"\d+", "", name)  # parts of a kind share a colour
         if kind not in kinds:
             kinds.append(kind)
         hue = kinds.index(kind) * 0.61803398875 % 1

@@ -28,6 +28,8 @@ if python3 open_in_paraview.py operating-poin 2>"$work/said"; then fail "a study
 grep -q 'there are: operating-point, rotating-field' "$work/said" || fail "the message does not name the studies"
 for name in $(sed -n 's/.*file="\([^"]*\)".*/\1/p' ./*.pvd); do [[ -s $name ]] || fail "$name is not there"; done
 
+grep -q "timestep: supply phase \[deg\]" rotating-field.pvd || fail "rotating-field.pvd does not say what its steps are"
+
 pvbatch -c 'import paraview.simple' >/dev/null 2>&1 && command -v xvfb-run >/dev/null || exit 0
 for colour in B region; do
   timeout 200 xvfb-run -a pvbatch open_in_paraview.py rotating-field --colour $colour --size 400x300 --picture "$work/$colour.png"

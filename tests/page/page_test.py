@@ -140,6 +140,16 @@ class Page(unittest.TestCase):
                     checked += 1
         self.assertEqual(checked, 60 * len(data["scenes"]))
 
+    def test_sixty_fields_stay_under_fifteen_megabytes(self):
+        """A field takes 16 bits a node in base64, and a record; with 40,000 nodes of a sector, more than the finest of
+        the ready cases have, sixty of them and all else stay under 15 MB."""
+        data = scenes(self.text)
+        nodes = len(base64.b64decode(data["nodes"])) / 8  # two floats
+        every = [len(json.dumps(frame)) for scene in data["scenes"] for frame in scene["frames"]]
+        self.assertLess(max(every), 2 * 4 / 3 * nodes + 500)
+        rest = len(self.text) - sum(every)
+        self.assertLess(rest + 60 * (2 * 4 / 3 * 40000 + 500), 15e6)
+
     def test_a_point_is_read_by_pointer_and_keys(self):
         box = self.browser.run("const e = document.getElementById('scene-field'); e.scrollIntoView();"
                                "const b = e.getBoundingClientRect(); return [b.left, b.top, b.width, b.height]")

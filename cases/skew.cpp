@@ -32,9 +32,10 @@ std::vector<double> over_slices(const std::vector<double>& slices, size_t each) 
 
 void warn_without_skew(const StudyContext& context, StudyResult& result) {
   if (skew_offsets(context.kase).size() > 1)
-    result.results.warnings.push_back(context.name +
-                                      ": this study leaves the skew out of account: its numbers are those of a machine "
-                                      "without skew");
+    result.results.warnings.push_back(
+        context.name +
+        ": this study leaves machine.skew out of account: its numbers are those of a machine "
+        "without skew");
 }
 
 }  // namespace polepitch

@@ -93,6 +93,7 @@ CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptReq
   const AdaptStep step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh,
                                         meshes.coarser, meshes.error_factor);
   meshes.relative_error = step.linkage_error;
+  meshes.gap_torque = step.gap_torque;
   report(step, 2, results);
   return meshes;
 }
@@ -152,7 +153,7 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
         field >= last.beside_error ? request.accuracy : request.accuracy / kBesideShare));
   }
   const double factor = error_factor(adapted.mesh, adapted.coarser, kAdaptedRate);
-  return {std::move(adapted.mesh), std::move(adapted.coarser), factor, last.linkage_error};
+  return {std::move(adapted.mesh), std::move(adapted.coarser), factor, last.linkage_error, last.gap_torque};
 }
 
 FormerMeshes former_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes) {
@@ -184,6 +185,7 @@ std::optional<CaseMeshes> moved_meshes(const Case& kase, const Section& section,
       largest_error(step) > std::max(kOverAccuracy * request.accuracy, kOverFormer * former.error))
     return std::nullopt;
   meshes.relative_error = step.linkage_error;
+  meshes.gap_torque = step.gap_torque;
   report(step, 2, results);
   return meshes;
 }

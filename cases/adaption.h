@@ -23,6 +23,7 @@ struct CaseMeshes {
   Mesh coarser;               // and once more on this one: errors come from the difference
   double error_factor = 0;    // from difference to error (solver/adapt_mesh.h)
   double relative_error = 0;  // of the linkages, estimated: no quantity is credited with much less
+  double gap_torque = 0;      // N m, AdaptStep::gap_torque
 };
 
 /// Adds what was done (quantities) and a warning where the accuracy is not met to `results`. `visit` is called once a

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <map>
 #include <string>
+#include <string_view>
 #include <tuple>
 
 #include "cases/run_studies.h"
@@ -32,20 +33,50 @@ double difference(const std::vector<double>& one, const std::vector<double>& oth
 /// Angles and MMFs of given currents hardly know the mesh: no share of the field's error is put on them. Where currents
 /// are searched for on the field, they change with it.
 bool knows_the_field(const std::string& unit, double relative_change) {
-  return (unit != "deg" && unit != "A") || relative_change > 1e-6;
+  return (unit != "deg" && unit != "A") || relative_change > 1e-5;
 }
 
 // Fitted to 21 quantities, nine angles and the meshes of three machines (tests/physics/error_quality_test.cpp), so that
 // 95 of 100 true errors are below twice the estimate and the median is not below 0.3 of it. Over the factor that the
 // adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
-constexpr double kLeast = 0.7;  // of the linkages' relative error
+constexpr double kLeast = 0.7;     // of the linkages' relative error
+constexpr double kStresses = 0.7;  // of the gap field's, in torque
 
-double error_of(double change, double value, const std::string& unit, const CaseMeshes& meshes) {
-  const double least =
-      knows_the_field(unit, std::abs(change / value)) ? kLeast * meshes.relative_error * std::abs(value) : 0;
-  return std::hypot((unit == "N m" ? kTorqueSafety : kSafety) * meshes.error_factor * change, least);
+double error_of(double change, double least, const std::string& unit, const CaseMeshes& meshes) {
+  return std::hypot((unit == "N m" ? kTorqueSafety : kSafety) * meshes.error_factor * change, kLeast * least);
 }
+
+bool is_iron_loss(const std::string& name) {
+  for (const std::string_view part : {"iron_loss", "hysteresis_loss", "classical_loss", "excess_loss"})
+    if (name.starts_with(part)) return true;
+  return false;
+}
+
+/// Angles and currents of what is given: turns and areas alone make them, and the mesh's round-off is no error.
+bool is_given(const std::string& unit, double relative_change) {
+  return (unit == "deg" || unit == "A") && relative_change < 1e-8;
+}
+
+/// What the field's relative error makes of a quantity, whatever its own difference (theory.md, "Error").
+double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool searched) {
+  if (!knows_the_field(q.unit, std::abs(change / q.value))) return 0;
+  // At single positions torque is the balance of far greater stresses. Where the power is given, so is the mean of the
+  // torque, and its positions' differences between meshes say less than with given currents, which the fit is for.
+  if ((q.name == "torque_mean" && searched && q.samples.size() > 1) || q.name == "torque_cogging")
+    return meshes.relative_error * std::max(std::abs(q.value), kStresses * meshes.gap_torque);
+  // Linkages are known as well as energies, flux densities as well as their square roots; loss depends on both.
+  if (is_iron_loss(q.name)) return std::pow(meshes.relative_error, 0.75) * std::abs(q.value);
+  return meshes.relative_error * std::abs(q.value);
+}
+
+/// Quantities whose relative error is at least that of another one at the same operating point: at held voltage the
+/// q-axis reactance turns the field's axis against the voltage; power on the shaft is torque times speed; a ratio to
+/// the torque that is given.
+constexpr std::pair<std::string_view, std::string_view> kFollows[] = {{"load_angle", "X_q_apparent"},
+                                                                      {"lambda_q", "X_q_apparent"},
+                                                                      {"P_shaft", "torque_mean"},
+                                                                      {"pull_out_ratio", "pull_out_torque"}};
 
 /// The same quantity of the other axis: "X_d_apparent" and "X_q_apparent", "X_ad" and "X_aq", "lambda_d" and
 /// "lambda_q". The name itself where there is none.
@@ -76,17 +107,36 @@ double pooled_change(const Changes& changes, const Key& key) {
   return std::sqrt(0.5 * (own->second * own->second + partner->second * partner->second));
 }
 
+/// The largest of the leader's at the follower's operating point (which may stand in two senses there).
+double relative_error_of(std::string_view leader, const Quantity& follower, const std::vector<Quantity>& quantities) {
+  double largest = 0;
+  for (const Quantity& q : quantities) {
+    if (q.name != leader || q.study != follower.study || !q.error || q.value == 0) continue;
+    if (q.at.size() >= follower.at.size() && std::equal(follower.at.begin(), follower.at.end(), q.at.begin()))
+      largest = std::max(largest, std::abs(*q.error / q.value));
+  }
+  return largest;
+}
+
 void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quantity*>& coarser,
                const CaseMeshes& meshes) {
   Changes changes;
   for (const Quantity& q : quantities)
     if (const auto it = coarser.find(key_of(q)); it != coarser.end()) changes[key_of(q)] = change_of(q, *it->second);
+  const bool searched =
+      std::any_of(quantities.begin(), quantities.end(), [](const Quantity& q) { return q.name == "load_angle"; });
   for (Quantity& q : quantities) {
     const Key key = key_of(q);
     if (q.exact || changes.count(key) == 0) continue;
     // A study may know of an error beside the mesh's, such as the step of a search.
-    q.error = std::max(q.error.value_or(0), error_of(pooled_change(changes, key), q.value, q.unit, meshes));
+    const double change = pooled_change(changes, key);
+    if (!q.error && is_given(q.unit, std::abs(change / q.value))) continue;
+    q.error = std::max(q.error.value_or(0), error_of(change, least_of(q, change, meshes, searched), q.unit, meshes));
   }
+  for (Quantity& q : quantities)
+    for (const auto& [name, leader] : kFollows)
+      if (q.name == name && q.error)
+        q.error = std::max(*q.error, std::abs(q.value) * relative_error_of(leader, q, quantities));
 }
 
 /// Curves over the same abscissa; where a study searched for it, its points are not the same and the curve has none.
@@ -106,7 +156,8 @@ void attach_to(std::vector<FluxDensityTable>& tables, const std::vector<FluxDens
   for (size_t t = 0; t < tables.size() && t < coarser.size(); ++t)
     for (FluxDensityRow& row : tables[t].rows)
       for (const FluxDensityRow& other : coarser[t].rows)
-        if (row.part == other.part) row.error = error_of(row.largest - other.largest, row.largest, "T", meshes);
+        if (row.part == other.part)
+          row.error = error_of(row.largest - other.largest, meshes.relative_error * std::abs(row.largest), "T", meshes);
 }
 
 }  // namespace

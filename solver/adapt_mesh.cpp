@@ -26,6 +26,7 @@ constexpr double kGrowth = 1;
 struct Watched {
   double torque = 0;
   std::vector<double> linkages;
+  double gap_torque = 0;
 };
 
 /// What is watched of a mesh.
@@ -84,6 +85,15 @@ void add_shares(const StaticField& field, const FluxRecovery& recovery, const St
   for (size_t e = 0; e < share.size(); ++e) share[e] += error[e] / energy;
 }
 
+/// r · ∮ B_r²/(2μ0) r dθ over the length [N m]: what the gap field's stresses, of which torque is the balance, amount
+/// to.
+double gap_torque(const GapField& gap, double length) {
+  const double r = gap.mean_radius();
+  double square = 0;  // mean of B_r²
+  for (const GapField::FluxOrder& order : gap.spectrum(r)) square += 0.5 * std::norm(order.radial);
+  return pi * r * r * length * square / mu0;
+}
+
 SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Materials& materials,
                         const SolverOptions& options, const AdaptRequest& request,
                         const std::vector<StaticSolution>& starts, bool shares = true) {
@@ -95,7 +105,8 @@ SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Material
     const StaticSolution* start = i < starts.size() ? &starts[i] : i > 0 ? &solved.solutions.back() : nullptr;
     solved.solutions.push_back(field.solve(request.states[i], start));
     const StaticSolution& solution = solved.solutions.back();
-    solved.watched.states.push_back({field.torque(solution), field.linkages(solution)});
+    solved.watched.states.push_back(
+        {field.torque(solution), field.linkages(solution), gap_torque(solution.gap, section.length)});
     if (recovery) add_shares(field, *recovery, solution, solved.share);
   }
   if (request.beside) solved.watched.beside = request.beside(mesh, solved.share);
@@ -163,8 +174,10 @@ AdaptStep compare(const Section& section, double torque_scale, const Watch& befo
         linkage.push_back((coarse[i].linkages[b] - fine[i].linkages[b]) / scale->second);
   }
   for (size_t k = 0; k < now.beside.size(); ++k) beside.push_back(now.beside[k] - before.beside[k]);
+  double pull = 0;
+  for (const Watched& state : fine) pull = std::max(pull, state.gap_torque);
   return {triangles_per_pole, factor * root_mean_square(torque), factor * root_mean_square(linkage),
-          factor * root_mean_square(beside)};
+          factor * root_mean_square(beside), pull};
 }
 
 }  // namespace

@@ -30,6 +30,8 @@ struct AdaptStep {
   double triangles_per_pole = 0;
   double torque_error = 0, linkage_error = 0;  // over torque_scale; over the largest linkage
   double beside_error = 0;                     // of the request's other numbers
+  double gap_torque =
+      0;  // N m, largest over the states: radius times the pull of the gap field if all of it were tangential
 };
 
 struct AdaptedMeshes {

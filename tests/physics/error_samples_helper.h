@@ -15,6 +15,11 @@ using Samples = std::map<std::string, std::vector<double>>;  // |true error| ove
 /// `adapted_to`, up to `most_triangles` a pole, the finest of which is the truth.
 void sample_case(const Case& kase, const std::string& adapted_to, double most_triangles, Samples& samples);
 
+/// The same on the coarse meshes of so many sequences (at most seven), up to two fifths of the one that is the truth.
+/// Columns of curves that stand over the same abscissa count too, each point a sample, under "study.curve.column".
+void sample_coarse(const Case& kase, const std::string& adapted_to, double most_triangles, size_t sequences,
+                   Samples& samples);
+
 /// Prints all and asserts of the watched ones what the project states to the user (docs/quick-start.md): at least 20
 /// samples, of 95 in 100 |true| ≤ 2 × estimate, the median ratio between 0.3 (not needlessly large) and 1.5 (not too
 /// small). Of the cautious ones the median may be smaller.

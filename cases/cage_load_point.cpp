@@ -170,4 +170,8 @@ std::vector<Excitation> cage_load_states(const Case& kase, const Section& sectio
   return cage_states(kase, section, r.supply.ends, {excitation_of(r.supply, r.generator ? -r.start : r.start)});
 }
 
+std::vector<double> cage_load_edges(const Case& kase, const Section& section, const Block& study) {
+  return skin_limits(kase, section, 0.2 * read_cage_load(kase, section, study).supply.omega);
+}
+
 }  // namespace polepitch

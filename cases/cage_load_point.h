@@ -37,5 +37,7 @@ CageLoadPoint solve_cage_load(const StudyContext& context, SlipRunner& runner, c
 
 StudyResult cage_load_point(StudyContext& context, const Block& study);
 std::vector<Excitation> cage_load_states(const Case& kase, const Section& section, const Block& study);
+/// Skin depth in the bars at a slip of 0.2, near the largest load.
+std::vector<double> cage_load_edges(const Case& kase, const Section& section, const Block& study);
 
 }  // namespace polepitch

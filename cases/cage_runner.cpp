@@ -44,8 +44,10 @@ CageSolution extrapolated(const std::vector<CageExcitation>& points, const std::
       if (same_but_slip_or_supply(points[k], points[i]) && distance(i, k) < distance(i, from[0])) from[0] = k;
   CageSolution start;
   start.a.resize(solved[i - 1].a.size());
+  const double before = std::abs(points[from[0]].supply), now = std::abs(points[i].supply);
+  const bool alone = from.size() == 1 && before > 0 && points[from[0]].voltage_fed == points[i].voltage_fed;
   for (size_t k : from) {
-    double share = 1;
+    double share = alone ? now / before : 1;  // as if nothing saturated
     for (size_t other : from)
       if (other != k)
         share *= (place_of(points[i]) - place_of(points[other])) / (place_of(points[k]) - place_of(points[other]));

@@ -8,6 +8,7 @@
 #include "cases/cage_circuit.h"
 #include "cases/load.h"
 #include "cases/study_tools.h"
+#include "cases/two_line_slip.h"
 #include "post/dq.h"
 #include "post/induction_phasors.h"
 
@@ -145,15 +146,24 @@ void add_phasors(StudyResult& result, const StudyContext& context, const SlipPoi
 CageSlipRequest read_cage_slip(const Case& kase, const Section& section, const Block& study) {
   const Values& v = study.values;
   std::vector<Diagnostic> faults;
+  const bool two = v.has("supply") && v.text("supply") == "two-lines";
+  if (two && phase_count(section) != 3)
+    faults.push_back({v.place("supply"), study.path + ".supply = \"two-lines\" takes a winding of three phases",
+                      "leave the key out"});
   for (const char* key : {"phase_current", "supply", "rotor_angle"})
-    if (v.has(key) && v.given(key))
-      faults.push_back({v.place(key),
-                        fmt::format("{}.{} does not fit a cage: its winding is fed by the voltage of all "
-                                    "phases",
-                                    study.path, key),
-                        "leave the key out"});
+    if (v.has(key) && v.given(key) && !(two && key == std::string("supply")))
+      faults.push_back(
+          {v.place(key),
+           fmt::format("{}.{} does not fit a cage: its winding is fed by the voltage of all "
+                       "phases",
+                       study.path, key),
+           key == std::string("supply") ? "leave the key out, or take \"two-lines\"" : "leave the key out"});
   const bool stated = v.has("gap_coupling") && v.given("gap_coupling");
-  if (stated && v.text("gap_coupling") == "own-frequency")
+  if (two && stated && v.text("gap_coupling") != "fundamental")
+    faults.push_back({v.place("gap_coupling"),
+                      study.path + ".gap_coupling: two lines are solved by the fundamental of both senses",
+                      "take \"fundamental\", or leave the key out"});
+  else if (stated && v.text("gap_coupling") == "own-frequency")
     faults.push_back({v.place("gap_coupling"),
                       fmt::format("{}.gap_coupling = \"own-frequency\" does not fit a rotor with slots", study.path),
                       "take \"fundamental\" or \"all-harmonics\", or leave the key out"});
@@ -184,6 +194,7 @@ std::vector<Excitation> cage_slip_states(const Case& kase, const Section& sectio
 
 StudyResult cage_slip(StudyContext& context, const Block& study) {
   const CageSlipRequest request = read_cage_slip(context.kase, context.section, study);
+  if (on_two_lines(study)) return two_line_slip(context, study);
   const CageSupply& supply = request.supply;
   SlipRunner runner(context, supply.ends, request.cage, request.positions);
   const std::vector<bool> keep = chosen_frames(context, request.slips.size());

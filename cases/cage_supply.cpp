@@ -129,7 +129,8 @@ void warn_of_supply(StudyResult& result, const std::string& study, const CageSup
 }
 
 std::vector<double> skin_limits(const Case& kase, const Section& section, double omega) {
-  constexpr double kShare = 0.3;
+  const double accuracy = kase.machine.mesh.values.number("accuracy");
+  const double share = std::clamp(0.3 * std::pow(accuracy / 1e-3, 0.25), 0.3, 0.7);
   const double temperature = kase.machine.general.values.number("temperature");
   std::vector<double> largest;
   for (const Region& region : section.regions) {
@@ -137,7 +138,7 @@ std::vector<double> skin_limits(const Case& kase, const Section& section, double
     const bool conducts = region.role == Role::bar || is_solid_part(region);
     const double sigma = conducts ? material.conductivity_at(temperature) : 0;
     const double mu = material.b.empty() ? mu0 * material.mu_r : 0;  // a skin in saturated iron has no one depth
-    largest.push_back(sigma > 0 && mu > 0 ? kShare * std::sqrt(2 / (std::abs(omega) * mu * sigma)) : 0);
+    largest.push_back(sigma > 0 && mu > 0 ? share * std::sqrt(2 / (std::abs(omega) * mu * sigma)) : 0);
   }
   return largest;
 }

@@ -46,7 +46,8 @@ CageExcitation excitation_of(const CageSupply& supply, double slip);
 void warn_of_supply(StudyResult& result, const std::string& study, const CageSupply& supply);
 
 /// Largest edges of triangles in bars and solid parts [m], by region: 0.3 of the skin depth at `omega` [rad/s], which
-/// leaves 1e-4 of a deep bar's resistance (tests); no limit elsewhere.
+/// leaves 1e-4 of a deep bar's resistance (tests), for an accuracy of 0.001 or finer; that error goes with the fourth
+/// power, so a coarser accuracy takes longer edges, up to 0.7. No limit elsewhere.
 std::vector<double> skin_limits(const Case& kase, const Section& section, double omega);
 
 /// Currents of every branch at t = 0, the rotor's d-axis on phase A's.

@@ -219,4 +219,8 @@ std::vector<Excitation> cage_torque_speed_states(const Case& kase, const Section
                      {excitation_of(r.supplies.back(), 1), excitation_of(r.supplies.back(), 0.1)});
 }
 
+std::vector<double> cage_torque_speed_edges(const Case& kase, const Section& section, const Block& study) {
+  return skin_limits(kase, section, read(kase, section, study).supplies.back().omega);
+}
+
 }  // namespace polepitch

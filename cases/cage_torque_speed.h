@@ -12,5 +12,7 @@ std::vector<Parameter> cage_torque_speed_parameters();
 void check_cage_torque_speed(const Case& kase, const Section& section, const Block& study);
 StudyResult cage_torque_speed(StudyContext& context, const Block& study);
 std::vector<Excitation> cage_torque_speed_states(const Case& kase, const Section& section, const Block& study);
+/// Skin depth in the bars at standstill and the largest frequency.
+std::vector<double> cage_torque_speed_edges(const Case& kase, const Section& section, const Block& study);
 
 }  // namespace polepitch

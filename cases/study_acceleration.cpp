@@ -10,6 +10,7 @@
 #include "post/cage_data.h"
 #include "post/cubic_spline.h"
 #include "post/dq.h"
+#include "post/rotor_winding.h"
 #include "post/run_up.h"
 
 namespace polepitch {
@@ -100,6 +101,10 @@ class SlipCurve {
   std::vector<double> x_, y_, slope_;
 };
 
+bool wound(const StudyContext& context) {
+  return !context.section.rotor_winding.sides.empty();
+}
+
 struct Curves {
   SlipCurve torque, bars, rings, copper, current;
   double synchronous;  // rad/s
@@ -111,7 +116,7 @@ Curves curves_of(const StudyContext& context, const Request& r, const std::vecto
   const double phases = phase_count(context.section);
   Curves c{
       SlipCurve(points, [](const SlipPoint& p) { return p.field.torque; }),
-      SlipCurve(points, [](const SlipPoint& p) { return p.field.bar_loss; }),
+      SlipCurve(points, [](const SlipPoint& p) { return p.field.bar_loss + p.field.rotor_copper; }),
       SlipCurve(points, [](const SlipPoint& p) { return p.field.ring_loss; }),
       SlipCurve(points,
                 [&](const SlipPoint& p) { return 0.5 * phases * r.supply.resistance * std::norm(p.field.current); }),
@@ -155,15 +160,17 @@ RunUpInput input_of(const Request& r, const Curves& c) {
 ResultCurve time_curve(const StudyContext& context, const RunUp& run, const RunUpInput& in, const Curves& c) {
   ResultCurve curve{context.name, "curve", "From standstill: speed, torque, current and heat over time", {}, false};
   Column time{"time", "s", run.time}, speed{"speed", "rpm", {}}, torque{"torque", "N m", {}},
-      load{"load_torque", "N m", {}}, current{"I_phase", "A", {}}, bars{"heat_bars", "J", run.bars},
-      rings{"heat_rings", "J", run.rings}, copper{"heat_stator", "J", run.copper};
+      load{"load_torque", "N m", {}}, current{"I_phase", "A", {}},
+      bars{wound(context) ? "heat_rotor" : "heat_bars", "J", run.bars}, rings{"heat_rings", "J", run.rings},
+      copper{"heat_stator", "J", run.copper};
   for (double w : run.speed) {
     speed.values.push_back(w * kRpm);
     torque.values.push_back(in.torque(w));
     load.values.push_back(in.load(w));
     current.values.push_back(c.current.at(1 - w / c.synchronous));
   }
-  curve.columns = {time, speed, torque, load, current, bars, rings, copper};
+  curve.columns = {time, speed, torque, load, current, bars, copper};
+  if (!wound(context)) curve.columns.push_back(rings);
   return curve;
 }
 
@@ -180,6 +187,12 @@ ResultCurve speed_curve(const StudyContext& context, const RunUpInput& in, const
   return curve;
 }
 
+/// Of a wound rotor's heat, what the resistance outside of the rings takes.
+double external_share(const StudyContext& context, const Request& r) {
+  const double own = rotor_winding_data(context.section, context.kase.machine, context.kase.materials).resistance;
+  return 1 - own / r.supply.rotor_resistance;
+}
+
 void report(StudyResult& result, const StudyContext& context, const Request& r, const Curves& c, const RunUpInput& in,
             const RunUp& run) {
   Recorder out(result, context.name,
@@ -193,8 +206,14 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
   const double kinetic = 0.5 * r.inertia * speed * speed;
   out.add("final_speed", in.final_speed * kRpm, "where torque and load meet").key_result = true;
   if (run.arrived) out.add("run_up_time", run.time.back(), how).key_result = true;
-  out.add("run_up_bar_heat", run.bars.back(), how).key_result = true;
-  out.add("run_up_ring_heat", run.rings.back(), how).key_result = true;
+  if (wound(context)) {
+    const double outside = external_share(context, r);
+    out.add("run_up_rotor_heat", run.bars.back() * (1 - outside), how).key_result = true;
+    out.add("run_up_external_heat", run.bars.back() * outside, "in the resistance between the rings").key_result = true;
+  } else {
+    out.add("run_up_bar_heat", run.bars.back(), how).key_result = true;
+    out.add("run_up_ring_heat", run.rings.back(), how).key_result = true;
+  }
   out.add("run_up_stator_heat", run.copper.back(), how).key_result = true;
   out.add("kinetic_energy", kinetic, "half of inertia times speed squared");
   out.add("rotor_heat_ratio", rotor / kinetic, "rotor heat over kinetic energy").key_result = true;
@@ -274,7 +293,12 @@ StudyType acceleration_study() {
           run,
           [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
           true,
-          states};
+          states,
+          {},
+          false,
+          [](const Case& kase, const Section& section, const Block& study) {
+            return skin_limits(kase, section, read(kase, section, study).supply.omega);
+          }};
 }
 
 }  // namespace polepitch

@@ -199,7 +199,13 @@ StudyType equivalent_circuit_study() {
       run,
       [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
       true,
-      states};
+      states,
+      {},
+      false,
+      [](const Case& kase, const Section& section, const Block& study) {
+        const Request r = read(kase, section, study);
+        return skin_limits(kase, section, r.slips.front() * r.supply.omega);
+      }};
 }
 
 }  // namespace polepitch

@@ -182,7 +182,10 @@ StudyType load_point_study() {
       true,
       states,
       {},
-      true};
+      true,
+      [](const Case& kase, const Section& section, const Block& study) {
+        return has_bars(section) ? cage_load_edges(kase, section, study) : std::vector<double>();
+      }};
 }
 
 }  // namespace polepitch

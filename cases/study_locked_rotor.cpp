@@ -184,7 +184,12 @@ StudyType locked_rotor_study() {
       run,
       [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
       true,
-      states};
+      states,
+      {},
+      false,
+      [](const Case& kase, const Section& section, const Block& study) {
+        return skin_limits(kase, section, read(kase, section, study).supply.omega);
+      }};
 }
 
 }  // namespace polepitch

@@ -23,6 +23,7 @@ struct Request {
   std::vector<double> voltages;  // V, peak of a phase, rising
   size_t reported = 0;           // the supply's own among them
   bool iron_loss = false;
+  double friction = 0;  // W
 };
 
 std::vector<Parameter> parameters() {
@@ -39,6 +40,15 @@ std::vector<Parameter> parameters() {
                               "not given."});
   list.push_back(frequency_parameter("Frequency of the supply; the rated one when it is not given."));
   list.push_back(cage_iron_loss_parameter());
+  list.push_back({.name = "friction_loss",
+                  .kind = Kind::power,
+                  .unit = "W",
+                  .lower = 0,
+                  .upper = 1e9,
+                  .optional = true,
+                  .sentence =
+                      "Friction and windage at synchronous speed, which no field knows; it adds to the power and "
+                      "to the current in phase with the voltage."});
   return list;
 }
 
@@ -47,6 +57,7 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   Request r;
   r.supply = read_cage_supply(kase, section, study);
   r.iron_loss = wants_iron_loss(kase, section, study);
+  if (study.values.has("friction_loss")) r.friction = study.values.number("friction_loss");
   if (study.values.has("voltages"))
     for (double v : study.values.numbers("voltages")) r.voltages.push_back(phase_peak(kase, v));
   else
@@ -86,9 +97,9 @@ NoLoad figures(const StudyContext& context, const Request& r, const SlipPoint& p
   n.x_m = n.emf / n.magnetising;
   n.b = std::abs(fundamental_radial(runner.fields().field().instant(p.field).gap, context.section.pole_pairs));
   if (r.iron_loss) n.iron = iron_loss_of(context, p);
-  n.current = field + n.iron.total() / (phases * n.voltage * n.voltage) * (kRms * p.field.voltage);
+  n.current = field + (n.iron.total() + r.friction) / (phases * n.voltage * n.voltage) * (kRms * p.field.voltage);
   n.copper = phases * r.supply.resistance * std::norm(field);
-  n.input = n.copper + n.iron.total();
+  n.input = n.copper + n.iron.total() + r.friction;
   n.factor = n.input / (phases * n.voltage * std::abs(n.current));
   return n;
 }
@@ -117,6 +128,22 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
   out.add("classical_loss", sum.classical, kIronLossMethod);
   out.add("excess_loss", sum.excess, kIronLossMethod);
   out.add("R_fe", phase_count(context.section) * n.emf * n.emf / n.iron.total(), kIronLossMethod).key_result = true;
+}
+
+/// What the test's evaluation makes of the powers: below half of the voltage a straight line over its square.
+void report_separation(StudyResult& result, const StudyContext& context, const Request& r,
+                       const std::vector<NoLoad>& points) {
+  const NoLoad& at = points[r.reported];
+  std::vector<double> voltage, power;
+  for (const NoLoad& n : points)
+    if (n.voltage < 0.55 * at.voltage) voltage.push_back(n.voltage), power.push_back(n.input - n.copper);
+  if (voltage.size() < 3 || at.input <= at.copper) return;
+  Recorder out(result, context.name, {{"voltage", "below half of the reported one"}}, 1);
+  const std::string how = "least squares over the square of the voltage";
+  const double friction = friction_by_intercept(voltage, power);
+  if (r.friction > 0) out.add("friction_loss", r.friction, "given").exact = true;
+  out.add("friction_loss_test", friction, how);
+  out.add("iron_loss_test", at.input - at.copper - friction, how);
 }
 
 ResultCurve curve_of(const StudyContext& context, const Request& r, const std::vector<NoLoad>& points) {
@@ -152,6 +179,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   std::vector<NoLoad> curve;
   for (const SlipPoint& p : points) curve.push_back(figures(context, r, p, runner));
   report(result, context, r, points[r.reported], curve[r.reported]);
+  report_separation(result, context, r, curve);
   result.frames.push_back(runner.frame(points[r.reported], 0));
   if (points.size() > 1) result.results.curves.push_back(curve_of(context, r, curve));
   if (!r.iron_loss)

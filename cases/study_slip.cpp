@@ -9,6 +9,7 @@
 #include "cases/load.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
+#include "cases/two_line_slip.h"
 #include "post/dq.h"
 #include "solver/time_harmonic_field.h"
 
@@ -33,8 +34,9 @@ std::vector<Parameter> parameters() {
   list.push_back({.name = "supply",
                   .form = Form::choice,
                   .fallback = "all-phases",
-                  .choices = {"all-phases", "one-phase"},
-                  .sentence = "Whether every phase is fed, or phase A alone."});
+                  .choices = {"all-phases", "one-phase", "two-lines"},
+                  .sentence = "Whether every phase is fed, or (solid linear rotors) phase A alone, or (cages and wound "
+                              "rotors) two lines with the third terminal open."});
   list.push_back(frequency_parameter("Frequency of the supply; the rated one when it is not given."));
   for (const Parameter& p : cage_supply_parameters()) list.push_back(p);
   list.push_back({.name = "speeds",
@@ -87,6 +89,9 @@ Request read(const Case& kase, const Section& section, const Block& study) {
   Request r;
   r.current = under_voltage(kase, section) ? 0 : phase_current(kase, study);
   r.one_phase = v.text("supply") == "one-phase";
+  if (on_two_lines(study) && !under_voltage(kase, section))
+    throw InputError(study.path + ".supply = \"two-lines\" fits a rotor with a cage or winding",
+                     "take \"one-phase\" or \"all-phases\"", v.place("supply"));
   r.omega = v.has("frequency") ? 2 * pi * v.number("frequency") : rated_omega(kase);
   const double synchronous = r.omega / section.pole_pairs;
   if (v.has("speeds")) r.speeds = v.numbers("speeds");
@@ -260,7 +265,8 @@ double largest_rotor_omega(const Case& kase, const Section& section, const Block
   double most = 0;
   if (under_voltage(kase, section)) {
     const CageSlipRequest r = read_cage_slip(kase, section, study);
-    for (double slip : r.slips) most = std::max(most, std::abs(slip * r.supply.omega));
+    for (double slip : r.slips)
+      most = std::max(most, std::max(std::abs(slip), on_two_lines(study) ? std::abs(2 - slip) : 0) * r.supply.omega);
     return most;
   }
   const Request r = read(kase, section, study);

@@ -165,7 +165,12 @@ StudyType torque_speed_study() {
       run,
       check,
       true,
-      states};
+      states,
+      {},
+      false,
+      [](const Case& kase, const Section& section, const Block& study) {
+        return has_bars(section) ? cage_torque_speed_edges(kase, section, study) : std::vector<double>();
+      }};
 }
 
 }  // namespace polepitch

@@ -8,6 +8,16 @@ std::vector<QuantityDefinition> induction_quantities() {
        "EMF that the working wave of the gap induces in a phase, r.m.s.: terminal voltage less R_1 I and "
        "jX_1 I."},
       {"I_no_load", "A", "Phase current at synchronous speed, r.m.s., the current of the iron loss included."},
+      {"friction_loss", "W", "Friction and windage at synchronous speed, as the case gives it."},
+      {"friction_loss_test", "W",
+       "Friction and windage by the no-load test: power less copper loss over the square of the voltage, on a straight "
+       "line to no voltage."},
+      {"iron_loss_test", "W", "Iron loss by the no-load test: power less copper loss less friction_loss_test."},
+      {"torque_forward", "N m", "Torque of the field that turns with the rotor."},
+      {"torque_backward", "N m", "Torque of the field that turns against the rotor."},
+      {"torque_pulsation", "N m",
+       "Amplitude of the torque at twice the supply's frequency, of forward field on backward current and the other "
+       "way."},
       {"I_no_load_ratio", "", "Phase current at synchronous speed over the rated one."},
       {"X_no_load", "ohm", "Reactance of the no-load test: reactive power over m I^2, X_1 and X_m of the circuit."},
       {"R_fe", "ohm", "Resistance across the magnetising reactance that takes the iron loss at this EMF."},
@@ -28,6 +38,8 @@ std::vector<QuantityDefinition> induction_quantities() {
        "Time from standstill to 99 % of the final speed, the currents following the speed at once."},
       {"run_up_bar_heat", "J", "Joule heat of all bars up to then."},
       {"run_up_ring_heat", "J", "Joule heat of both end rings up to then."},
+      {"run_up_rotor_heat", "J", "Joule heat of the rotor's winding up to then."},
+      {"run_up_external_heat", "J", "Joule heat of the resistances between the slip rings up to then."},
       {"run_up_stator_heat", "J", "Joule heat of the stator winding up to then."},
       {"run_up_bar_heat_per_mass", "J/kg",
        "Heat of the bars over their mass; over the specific heat (aluminium 900, copper 385 J/(kg K)) it is the rise "

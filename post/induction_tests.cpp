@@ -37,4 +37,14 @@ TestedCircuit circuit_of_tests(const TestPoint& no_load, const TestPoint& locked
   return c;
 }
 
+double friction_by_intercept(const std::vector<double>& voltage, const std::vector<double>& power) {
+  const auto count = static_cast<double>(voltage.size());
+  double x = 0, y = 0, xx = 0, xy = 0;
+  for (size_t k = 0; k < voltage.size(); ++k) {
+    const double square = voltage[k] * voltage[k];
+    x += square, y += power[k], xx += square * square, xy += square * power[k];
+  }
+  return (y * xx - x * xy) / (count * xx - x * x);
+}
+
 }  // namespace polepitch

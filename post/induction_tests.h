@@ -4,6 +4,7 @@
 #pragma once
 
 #include <complex>
+#include <vector>
 
 namespace polepitch {
 
@@ -23,5 +24,10 @@ struct TestedCircuit {
 /// At synchronous speed X_1 + X_m = X_0; with the rotor locked the whole circuit, X_m across the rotor included, has
 /// the measured impedance. `ratio`: X_1/X_2. Throws std::invalid_argument where no positive elements do so.
 TestedCircuit circuit_of_tests(const TestPoint& no_load, const TestPoint& locked, double r_1, double ratio);
+
+/// Friction and windage from no-load tests at several voltages (IEEE Std 112, memory): what is left of power less
+/// copper loss at no voltage, on the straight line by least squares over the squares of the voltages. Two points at
+/// least.
+double friction_by_intercept(const std::vector<double>& voltage, const std::vector<double>& power);
 
 }  // namespace polepitch

@@ -39,6 +39,7 @@ struct CageField::Impl : CageSystem {
   bool solve_near(const std::vector<Complex>& r, bool first, std::vector<Complex>& change, CageSolution& solution);
   void newton(const CageExcitation& e, std::vector<Complex>& x, double tolerance, CageSolution& solution);
   void grow(const CageExcitation& e, std::vector<Complex>& x, CageSolution& solution);
+  void approach(const CageExcitation& e, bool started, std::vector<Complex>& x, CageSolution& solution);
   double loss(const BarIntegrals& c, int slice, Complex voltage, double rotor, const std::vector<Complex>& x) const;
   void read_losses(const std::vector<Complex>& x, CageSolution& solution) const;
   void read_winding(int side, const std::vector<Complex>& x, CageSolution& solution) const;
@@ -159,6 +160,18 @@ void CageField::Impl::grow(const CageExcitation& e, std::vector<Complex>& x, Cag
     part.supply *= share;
     newton(part, x, share < 1 ? 1e-3 : system.options.tolerance, solution);
   }
+}
+
+/// From the start where there is one; from nothing where it leads nowhere.
+void CageField::Impl::approach(const CageExcitation& e, bool started, std::vector<Complex>& x, CageSolution& solution) {
+  if (started) try {
+      newton(e, x, system.options.tolerance, solution);
+      return;
+    } catch (const ConvergenceError&) {
+      near_holds = false;
+      std::fill(x.begin(), x.end(), Complex{});
+    }
+  grow(e, x, solution);
 }
 
 /// ½ σ ∫|v − jω_r A|² = ½ σ (|v|² S − 2 Re(v* jω_r ∫A) + ω_r² ∫|A|²) [W/m] of one conductor in one slice.
@@ -285,10 +298,7 @@ CageSolution CageField::solve(const CageExcitation& excitation, const CageSoluti
     x[m.phase[0]] = start->current;
     if (m.wound()) x[m.phase[1]] = start->rotor_current;
   }
-  if (start != nullptr)
-    m.newton(excitation, x, m.system.options.tolerance, solution);
-  else
-    m.grow(excitation, x, solution);
+  m.approach(excitation, start != nullptr, x, solution);
   m.read_off(x, solution);
   return solution;
 }

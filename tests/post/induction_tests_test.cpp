@@ -65,5 +65,12 @@ TEST(InductionTests, NoPositiveCircuitIsRefused) {
   EXPECT_THROW(circuit_of_tests(measured(e, 1, 1), measured(e, 0, 1), 0.641, 1), std::invalid_argument);
 }
 
+/// formula: 40 W and 3e-4 W/V² lie on the line.
+TEST(InductionTests, FrictionIsWhatIsLeftAtNoVoltage) {
+  std::vector<double> voltage = {50, 100, 180, 220}, power;
+  for (double v : voltage) power.push_back(40 + 3e-4 * v * v);
+  EXPECT_NEAR(friction_by_intercept(voltage, power), 40, 1e-9);
+}
+
 }  // namespace
 }  // namespace polepitch

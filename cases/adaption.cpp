@@ -125,6 +125,7 @@ SolverOptions solver_options(const Case& kase) {
   options.tolerance = 1e-5;  // torque to 1e-7: far below the error of the mesh
   options.temperature = kase.machine.general.values.number("magnet_temperature");
   if (kase.machine.mesh.values.text("iteration") == "short") options.stop_change = 1e-5;
+  options.third_order = kase.machine.mesh.values.text("element_order") == "third";
   if (kase.machine.rating.present) options.torque_scale = per_unit_base(kase.machine).torque;
   return options;
 }

@@ -53,6 +53,26 @@ std::vector<int> admitted_orders(int sectors, int sign, int largest) {
   return orders;
 }
 
+void integrate_phases(const Mesh& mesh, const TraceCircle& circle, const std::vector<int>& orders,
+                      const std::function<void(size_t edge, double t, const Phases& phase)>& visit) {
+  const auto count = static_cast<Eigen::Index>(orders.size());
+  Phases phase{Eigen::VectorXd(count), Eigen::VectorXd(count)};
+  const size_t step = mesh.order;
+  for (size_t k = 0; k + step < circle.nodes.size(); k += step) {
+    const double from = node_angle(mesh, circle.nodes[k]);
+    const double span = turn_between(from, node_angle(mesh, circle.nodes[k + step]));
+    for (size_t q = 0; q < kGaussAt.size(); ++q) {
+      const double angle = from + 0.5 * span * (1 + kGaussAt[q]);
+      for (Eigen::Index n = 0; n < count; ++n) {
+        const double scale = (orders[n] == 0 ? 0.5 : 1.0) * mesh.sectors / pi * 0.5 * span * kGaussWeight[q];
+        phase.cosine[n] = scale * std::cos(orders[n] * angle);
+        phase.sine[n] = scale * std::sin(orders[n] * angle);
+      }
+      visit(k / step, kGaussAt[q], phase);
+    }
+  }
+}
+
 TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle& circle,
                            const std::vector<int>& orders) {
   TraceFourier trace;
@@ -68,25 +88,16 @@ TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle
   trace.re = Eigen::MatrixXd::Zero(rows, columns);
   trace.im = Eigen::MatrixXd::Zero(rows, columns);
   const int step = mesh.order;
-  for (size_t k = 0; k + step < circle.nodes.size(); k += step) {
-    const double from = node_angle(mesh, circle.nodes[k]);
-    const double span = turn_between(from, node_angle(mesh, circle.nodes[k + step]));
-    for (size_t q = 0; q < kGaussAt.size(); ++q) {
-      const double angle = from + 0.5 * span * (1 + kGaussAt[q]);
-      const auto shapes = edge_shapes(mesh.order, kGaussAt[q]);
-      for (Eigen::Index n = 0; n < rows; ++n) {
-        const double scale = (orders[n] == 0 ? 0.5 : 1.0) * mesh.sectors / pi * 0.5 * span * kGaussWeight[q];
-        const double c = scale * std::cos(orders[n] * angle), s = -scale * std::sin(orders[n] * angle);
-        for (int i = 0; i <= step; ++i) {
-          const int node = circle.nodes[k + i];
-          if (dofs.unknown[node] < 0) continue;
-          const int col = column.at(dofs.unknown[node]);
-          trace.re(n, col) += dofs.sign[node] * shapes[i] * c;
-          trace.im(n, col) += dofs.sign[node] * shapes[i] * s;
-        }
-      }
+  integrate_phases(mesh, circle, orders, [&](size_t edge, double t, const Phases& phase) {
+    const auto shapes = edge_shapes(mesh.order, t);
+    for (int i = 0; i <= step; ++i) {
+      const int node = circle.nodes[edge * step + i];
+      if (dofs.unknown[node] < 0) continue;
+      const int col = column.at(dofs.unknown[node]);
+      trace.re.col(col) += dofs.sign[node] * shapes[i] * phase.cosine;
+      trace.im.col(col) -= dofs.sign[node] * shapes[i] * phase.sine;
     }
-  }
+  });
   return trace;
 }
 
@@ -227,11 +238,16 @@ Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double circle, 
   return self;
 }
 
-Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors) {
+Eigen::VectorXd outside_weight(const std::vector<int>& orders, int sectors) {
   Eigen::VectorXd weight(static_cast<Eigen::Index>(orders.size()));
   for (size_t i = 0; i < orders.size(); ++i)
     // n = 0: any positive weight holds the mean at 0, because the net current of a machine is 0.
     weight[i] = pi * std::max(orders[i], 1) / (mu0 * sectors);
+  return weight;
+}
+
+Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors) {
+  const Eigen::VectorXd weight = outside_weight(orders, sectors);
   Eigen::MatrixXd k = trace.re.transpose() * weight.asDiagonal() * trace.re;
   k.noalias() += trace.im.transpose() * weight.asDiagonal() * trace.im;
   return k;

@@ -4,6 +4,7 @@
 
 #include <Eigen/Dense>
 #include <complex>
+#include <functional>
 #include <vector>
 
 #include "solver/dofs.h"
@@ -25,6 +26,14 @@ void add_block(const LowerPattern& pattern, const std::vector<int>& unknowns, co
 
 /// Orders that a sector admits up to `largest`: N k (periodic, 0 included) or N/2 (2k + 1) (antiperiodic).
 std::vector<int> admitted_orders(int sectors, int sign, int largest);
+
+/// Weights of a value at one point of a circle in every order's coefficient: cosine − j sine.
+struct Phases {
+  Eigen::VectorXd cosine, sine;
+};
+/// Calls `visit` at the quadrature points of every edge of the circle; t in [−1, 1] along the edge.
+void integrate_phases(const Mesh& mesh, const TraceCircle& circle, const std::vector<int>& orders,
+                      const std::function<void(size_t edge, double t, const Phases& phase)>& visit);
 
 TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle& circle,
                            const std::vector<int>& orders);
@@ -75,7 +84,9 @@ class Annulus {
 /// radius `other` in place of the other side: (πn/μ0)(1 − q)/(1 + q), q = (other/circle)^{±2n}. Order 0 stays as it is.
 Eigen::VectorXd smooth_self(const Annulus& annulus, int sectors, double circle, double other);
 
-/// Energy block of the unbounded space outside `circle` (r^−n); the mean of A on it is held at 0 where n = 0 is
+/// Weight of each order in the energy of the unbounded space outside a circle (r^−n), one sector.
+Eigen::VectorXd outside_weight(const std::vector<int>& orders, int sectors);
+/// Energy block of that space; the mean of A on it is held at 0 where n = 0 is
 /// admitted.
 Eigen::MatrixXd outside_block(const TraceFourier& trace, const std::vector<int>& orders, int sectors);
 

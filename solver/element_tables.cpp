@@ -7,21 +7,21 @@ ElementPoint element_point(const Mesh& mesh, int triangle, Barycentric at) {
   const ShapeValues s = shape_values(mesh.order, at);
   const int count = mesh.order == 2 ? 6 : 3;
   ElementPoint p{};
-  double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
   for (int i = 0; i < count; ++i) {
     const Point& node = mesh.nodes[t[i]];
     p.x += s.value[i] * node.x;
     p.y += s.value[i] * node.y;
-    x1 += s.d1[i] * node.x;
-    x2 += s.d2[i] * node.x;
-    y1 += s.d1[i] * node.y;
-    y2 += s.d2[i] * node.y;
+    p.x1 += s.d1[i] * node.x;
+    p.x2 += s.d2[i] * node.x;
+    p.y1 += s.d1[i] * node.y;
+    p.y2 += s.d2[i] * node.y;
   }
-  p.jacobian = x1 * y2 - x2 * y1;
+  p.jacobian = p.x1 * p.y2 - p.x2 * p.y1;
   for (int i = 0; i < count; ++i) {
     p.value[i] = s.value[i];
-    p.dx[i] = (s.d1[i] * y2 - s.d2[i] * y1) / p.jacobian;
-    p.dy[i] = (s.d2[i] * x1 - s.d1[i] * x2) / p.jacobian;
+    const Point slope = p.gradient(s.d1[i], s.d2[i]);
+    p.dx[i] = slope.x;
+    p.dy[i] = slope.y;
   }
   return p;
 }

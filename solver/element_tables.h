@@ -30,6 +30,12 @@ struct ElementPoint {
   double x, y, jacobian;
   double dx[6], dy[6];  // ∂φ/∂x, ∂φ/∂y
   double value[6];
+  double x1, x2, y1, y2;  // ∂x/∂l1, ∂x/∂l2 …
+
+  /// (∂/∂x, ∂/∂y) of what has these derivatives in l1 and l2.
+  Point gradient(double d1, double d2) const {
+    return {(d1 * y2 - d2 * y1) / jacobian, (d2 * x1 - d1 * x2) / jacobian};
+  }
 };
 ElementPoint element_point(const Mesh& mesh, int triangle, Barycentric at);
 

@@ -72,18 +72,20 @@ void FieldSystem::build_pattern_and_gap() {
     std::vector<int>& group = groups.emplace_back();
     for (int i = 0; i < count; ++i) group.push_back(dofs.unknown[t[i]]);
   }
-  const std::vector<int> outside_orders =
-      admitted_orders(section.sectors, section.sign, std::max(annulus->orders().back(), 3 * section.sectors));
   TraceFourier outside;
   if (section.outer == FarBoundary::open) {
-    outside = trace_fourier(mesh, dofs, mesh.far[0], outside_orders);
+    outside = trace_fourier(mesh, dofs, mesh.far[0], outside_orders());
     groups.push_back(outside.unknowns);
   }
   pattern = build_pattern(dofs.unknowns, groups);
 
   linear.assign(pattern.row.size(), 0.0);
   if (section.outer == FarBoundary::open)
-    add_block(pattern, outside.unknowns, outside_block(outside, outside_orders, section.sectors), linear);
+    add_block(pattern, outside.unknowns, outside_block(outside, outside_orders(), section.sectors), linear);
+}
+
+std::vector<int> FieldSystem::outside_orders() const {
+  return admitted_orders(section.sectors, section.sign, std::max(annulus->orders().back(), 3 * section.sectors));
 }
 
 void FieldSystem::assemble_linear() {

@@ -54,6 +54,8 @@ struct FieldSystem {
   std::vector<double> gather(const std::vector<double>& nodal) const;
   std::vector<double> expand(const std::vector<double>& x) const;
   std::vector<double> source(const Excitation& excitation) const;
+  /// Orders of the unbounded outside, where the section has one.
+  std::vector<int> outside_orders() const;
   Barycentric quadrature_at(int q) const { return kTriangleRule[q].at; }
 
  private:

@@ -13,11 +13,20 @@
 namespace polepitch {
 namespace {
 
+/// Traces of third order carry half as many orders again.
+SolverOptions raised(SolverOptions options) {
+  if (options.third_order) options.harmonics_share *= 1.5;
+  return options;
+}
+
 double norm(const std::vector<double>& v) {
   double sum = 0;
   for (double x : v) sum += x * x;
   return std::sqrt(sum);
 }
+
+// How much further than a step of third order linear fields are solved (docs/performance.md).
+constexpr double kThirdOrderLinear = 0.1;
 
 double dot(const std::vector<double>& a, const std::vector<double>& b) {
   double sum = 0;
@@ -29,7 +38,9 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
 
 StaticField::Impl::Impl(const Section& section, const Mesh& mesh, const Materials& materials,
                         const SolverOptions& options)
-    : system(section, mesh, materials, options), cholesky(system.pattern, *system.annulus) {}
+    : system(section, mesh, materials, raised(options)), cholesky(system.pattern, *system.annulus) {
+  if (options.third_order && mesh.order == 2) third = std::make_unique<ThirdOrder>(system);
+}
 
 void StaticField::Impl::start_at(const std::vector<double>& x) {
   linear_x.assign(x.size(), 0.0);
@@ -151,9 +162,45 @@ StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vect
     ++solution.newton_steps;
     if (settling.settled(x, reached / before)) break;
   }
-  solution.a = system.expand(x);
-  solution.gap = system.annulus->field(x, excitation.rotor_angle);
+  if (third && scale > 0) {
+    raise_order(excitation, x, solution);
+  } else {
+    solution.a = system.expand(x);
+    solution.gap = system.annulus->field(x, excitation.rotor_angle);
+  }
   return solution;
+}
+
+void StaticField::Impl::spread(const std::vector<double>& z, StaticSolution& solution) const {
+  const std::vector<double> x(z.begin(), z.begin() + system.size());
+  solution.a = system.expand(x);
+  solution.gap = system.annulus->field(x, solution.rotor_angle);
+  if (!third) return;
+  solution.bubbles.assign(z.begin() + system.size(), z.end());
+  third->add_gap(solution.bubbles, solution.rotor_angle, solution.gap);
+}
+
+/// Second order's unknowns, and the bubbles behind them where there are any.
+std::vector<double> StaticField::Impl::unknowns_of(const StaticSolution& solution) const {
+  const std::vector<double> x = system.gather(solution.a);
+  return third ? third->join(x, solution.bubbles) : x;
+}
+
+/// Newton's steps of third order from the second order's field `x`; `values` and `turn` are its own.
+void StaticField::Impl::raise_order(const Excitation& excitation, const std::vector<double>& x,
+                                    StaticSolution& solution) {
+  if (solution.factorisations == 0) {
+    if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
+    ++solution.factorisations;
+  }
+  const std::vector<double> source = third->source(excitation);
+  std::vector<double> z = third->join(x, {}), force;
+  for (int step = 0; step < system.options.third_order_steps; ++step) {
+    third->linearise(turn, z, false, force);
+    for (size_t i = 0; i < force.size(); ++i) force[i] = source[i] - force[i];
+    third->solve(turn, cholesky, force, system.options.third_order_residual, z);
+  }
+  spread(z, solution);
 }
 
 void StaticField::Impl::factorise_about(const StaticSolution& state, bool frozen) {
@@ -167,14 +214,20 @@ void StaticField::Impl::factorise_about(const StaticSolution& state, bool frozen
 std::vector<StaticSolution> StaticField::Impl::linear_about(const StaticSolution& state,
                                                             const std::vector<Excitation>& sources, bool frozen) {
   factorise_about(state, frozen);
+  std::vector<double> ignored;
+  if (third) third->linearise(turn, unknowns_of(state), frozen, ignored);
   std::vector<StaticSolution> solutions;
-  std::vector<double> x(system.size());
+  std::vector<double> z(third ? third->size() : system.size());
   for (const Excitation& source : sources) {
-    cholesky.solve(system.source(source), x);
+    if (third) {
+      std::fill(z.begin(), z.end(), 0.0);
+      third->solve(turn, cholesky, third->source(source), kThirdOrderLinear * system.options.third_order_residual, z);
+    } else {
+      cholesky.solve(system.source(source), z);
+    }
     StaticSolution& solution = solutions.emplace_back();
     solution.rotor_angle = state.rotor_angle;
-    solution.a = system.expand(x);
-    solution.gap = system.annulus->field(x, state.rotor_angle);
+    spread(z, solution);
   }
   return solutions;
 }

@@ -17,10 +17,13 @@ struct SolverOptions {
   /// Where above 0, Newton also stops once what is left of torque, over torque_scale, and of each linkage, over the
   /// largest of its kind, is estimated below this. The rest of the field is then as far from its end as these.
   double stop_change = 0;
-  double torque_scale = 0;         // N m, whole machine, such as the rated torque; 0: the torque itself
-  double harmonics_per_gap = 3.5;  // n_max = this × R/g …
-  double harmonics_share = 0.5;    // … but never more than this × edges on the coarser gap circle (whole circle)
-  double temperature = 293.15;     // K, of magnets
+  double torque_scale = 0;             // N m, whole machine, such as the rated torque; 0: the torque itself
+  double harmonics_per_gap = 3.5;      // n_max = this × R/g …
+  double harmonics_share = 0.5;        // … but never more than this × edges on the coarser gap circle (whole circle)
+  double temperature = 293.15;         // K, of magnets
+  int third_order_steps = 2;           // of Newton's method
+  double third_order_residual = 0.03;  // left by each of them; a tenth of it by linear fields
+  bool third_order = false;            // fields of third-order elements, from the second order's (second-order meshes)
 };
 
 /// What one point asks for.
@@ -32,7 +35,8 @@ struct Excitation {
 
 /// A converged field. Nodal values are of the stator's and rotor's own frames.
 struct StaticSolution {
-  std::vector<double> a;  // Wb/m, one per mesh node
+  std::vector<double> a;        // Wb/m, one per mesh node
+  std::vector<double> bubbles;  // Wb/m, what third order adds between the nodes; empty: second order
   double rotor_angle = 0;
   GapField gap;
   int newton_steps = 0;

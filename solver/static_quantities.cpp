@@ -32,20 +32,26 @@ std::pair<int, int> triangle_range(const Mesh& mesh, Side side) {
 
 }  // namespace
 
+Point StaticField::Impl::flux_between(const StaticSolution& solution, int triangle, Barycentric at) const {
+  return solution.bubbles.empty() ? Point{0, 0} : third->flux_density(triangle, at, solution.bubbles);
+}
+
 StaticField::Vector StaticField::flux_density(const StaticSolution& solution, int triangle, double l1,
                                               double l2) const {
   const LocalField f = local_field(mesh(), solution.a, triangle, {l1, l2});
-  return {f.bx, f.by};
+  const Point more = impl_->flux_between(solution, triangle, {l1, l2});
+  return {f.bx + more.x, f.by + more.y};
 }
 
 StaticField::Vector StaticField::field_strength(const StaticSolution& solution, int triangle, double l1,
                                                 double l2) const {
+  const Vector b = flux_density(solution, triangle, l1, l2);
   const LocalField f = local_field(mesh(), solution.a, triangle, {l1, l2});
   const int r = mesh().region[triangle];
   const Point rem = remanence_vector(section().regions[r], remanence(r), f.point.x, f.point.y);
   double nu, slope;
-  curve(r).reluctivity(f.bx * f.bx + f.by * f.by, nu, slope);
-  return {nu * (f.bx - rem.x), nu * (f.by - rem.y)};
+  curve(r).reluctivity(b.x * b.x + b.y * b.y, nu, slope);
+  return {nu * (b.x - rem.x), nu * (b.y - rem.y)};
 }
 
 double StaticField::current_density(const Excitation& excitation, int region) const {
@@ -56,7 +62,9 @@ double StaticField::current_density(const Excitation& excitation, int region) co
 
 double StaticField::energy(const StaticSolution& solution) const {
   const FieldSystem& s = impl_->system;
-  const double sum = field_energy(s, s.annulus->turn(solution.rotor_angle), s.gather(solution.a));
+  const GapTurn turn = s.annulus->turn(solution.rotor_angle);
+  const double sum = solution.bubbles.empty() ? field_energy(s, turn, s.gather(solution.a))
+                                              : impl_->third->energy(turn, impl_->unknowns_of(solution));
   return sum * section().length * section().sectors;
 }
 
@@ -71,7 +79,11 @@ double StaticField::coenergy(const StaticSolution& solution, const Excitation& e
 std::vector<double> StaticField::linkages(const StaticSolution& solution) const {
   const std::vector<double> x = impl_->system.gather(solution.a);
   std::vector<double> linked;
-  for (const SparseVector& b : impl_->system.branch) linked.push_back(b.dot(x) * section().length * section().sectors);
+  for (size_t b = 0; b < impl_->system.branch.size(); ++b) {
+    double sum = impl_->system.branch[b].dot(x);
+    if (!solution.bubbles.empty()) sum += impl_->third->linkage(static_cast<int>(b), solution.bubbles);
+    linked.push_back(sum * section().length * section().sectors);
+  }
   return linked;
 }
 
@@ -85,7 +97,8 @@ double StaticField::mean_potential(const StaticSolution& solution, int region) c
       for (int i = 0; i < count; ++i) sum += q.weight * p.jacobian * p.value[i] * solution.a[mesh().triangles[e][i]];
     }
   }
-  return sum / impl_->system.area[region];
+  const double more = solution.bubbles.empty() ? 0 : impl_->third->mean_potential(region, solution.bubbles);
+  return sum / impl_->system.area[region] + more;
 }
 
 double StaticField::torque(const StaticSolution& solution) const {

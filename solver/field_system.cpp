@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace polepitch {
 namespace {
@@ -19,6 +18,8 @@ int order_limit(const Section& section, const Mesh& mesh, const SolverOptions& o
   return static_cast<int>(std::min(options.harmonics_per_gap * gap_ratio, options.harmonics_share * edges_round));
 }
 
+}  // namespace
+
 SparseVector compress(const std::map<int, double>& entries) {
   SparseVector v;
   for (const auto& [i, value] : entries) {
@@ -27,8 +28,6 @@ SparseVector compress(const std::map<int, double>& entries) {
   }
   return v;
 }
-
-}  // namespace
 
 Point remanence_vector(const Region& region, double remanence, double x, double y) {
   const Magnetisation& m = region.magnetisation;

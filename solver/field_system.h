@@ -3,6 +3,7 @@
 // to come.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <vector>
 
@@ -26,6 +27,8 @@ struct SparseVector {
     for (size_t k = 0; k < index.size(); ++k) y[index[k]] += scale * value[k];
   }
 };
+
+SparseVector compress(const std::map<int, double>& entries);
 
 struct FieldSystem {
   FieldSystem(const Section& section, const Mesh& mesh, const Materials& materials, const SolverOptions& options);

@@ -29,15 +29,6 @@ const std::array<RulePoint, kThirdPoints> kRule = make_rule();
 
 constexpr int kEdges[3][3] = {{3, 0, 1}, {4, 1, 2}, {5, 2, 0}};  // middle and corners
 
-SparseVector compress(const std::map<int, double>& entries) {
-  SparseVector v;
-  for (const auto& [i, value] : entries) {
-    v.index.push_back(i);
-    v.value.push_back(value);
-  }
-  return v;
-}
-
 }  // namespace
 
 BubbleValues bubble_values(Barycentric at) {

@@ -7,9 +7,11 @@
 #include <sqlite3.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <thread>
 
 #include "cases/command_line.h"
 #include "geometry/error.h"
@@ -83,6 +85,17 @@ struct VariationStore::Handle {
     if (sqlite3_exec(db, sql.c_str(), nullptr, nullptr, nullptr) != SQLITE_OK) fail(db, path, "write");
   }
 
+  /// The journal becomes a log only while nobody else reads; where two processes ask for that together SQLite tells
+  /// both at once that the file is locked, without waiting.
+  void use_log(std::chrono::milliseconds patience) {
+    const auto end = std::chrono::steady_clock::now() + patience;
+    while (sqlite3_exec(db, "PRAGMA journal_mode = WAL", nullptr, nullptr, nullptr) != SQLITE_OK) {
+      if ((sqlite3_errcode(db) & 0xff) != SQLITE_BUSY || std::chrono::steady_clock::now() > end)
+        fail(db, path, "write");
+      std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    }
+  }
+
   /// Each row's columns as texts.
   std::vector<std::vector<std::string>> query(const std::string& sql, const std::vector<std::string>& values = {}) {
     sqlite3_stmt* raw = nullptr;
@@ -139,18 +152,24 @@ VariationStore::VariationStore(const std::string& path, bool alone) : handle_(st
   h.path = path;
   const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
   if (sqlite3_open_v2(path.c_str(), &h.db, flags, nullptr) != SQLITE_OK) fail(h.db, path, "open");
-  sqlite3_busy_timeout(h.db, alone ? 2000 : 60000);
+  const std::chrono::milliseconds patience(alone ? 2000 : 60000);
+  sqlite3_busy_timeout(h.db, static_cast<int>(patience.count()));
   if (sqlite3_db_readonly(h.db, "main") == 1)
     throw FileError(fmt::format("cannot write the store {}: it may only be read", path),
                     "give yourself the right to write it, or choose another directory with -o");
   if (alone) h.run("PRAGMA locking_mode = EXCLUSIVE");
+  // In one transaction: another process may be making the tables.
+  h.run("BEGIN");
   const std::string application = h.query("PRAGMA application_id")[0][0];
   const bool fresh = h.query("SELECT count(*) FROM sqlite_master")[0][0] == "0";
-  if (!fresh &&
-      (application != std::to_string(kApplication) || h.query("PRAGMA user_version")[0][0] != std::to_string(kSchema)))
+  const bool known =
+      application == std::to_string(kApplication) && h.query("PRAGMA user_version")[0][0] == std::to_string(kSchema);
+  h.run("COMMIT");
+  if (!fresh && !known)
     throw FileError(path + " is no store of a sweep, or one of another version of its tables",
                     "choose another directory with -o");
-  h.run("PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL");
+  h.use_log(patience);
+  h.run("PRAGMA synchronous = NORMAL");
   h.run(fmt::format("BEGIN IMMEDIATE; PRAGMA application_id = {}; PRAGMA user_version = {}; {}", kApplication, kSchema,
                     kTables));
   h.query("INSERT OR IGNORE INTO meta VALUES ('program_version', ?)", {program_version()});

@@ -167,7 +167,7 @@ std::optional<PotierTriangle> solved_triangle(CharacteristicRun& run, const Shor
                                run.rated.voltage, run.rated.current);
     if (!triangle) return triangle;
     const double found = run.no_load->solve_at(triangle->i_fc);
-    if (std::abs(found - triangle->u_c) < 1e-7 * found) break;
+    if (std::abs(found - triangle->u_c) < run.steady.options().field_rest * found) break;
   }
   return triangle;
 }

@@ -70,13 +70,14 @@ NoLoadCurve::NoLoadCurve(SteadyState& steady, int points, double largest_voltage
 /// Voltage over field current has a flat top, found on the field itself: the parabola through the highest points, or
 /// half the first field current while that is the highest.
 void NoLoadCurve::find_line() {
+  const double close = std::max(2e-6, 2 * steady_.options().field_rest);
   for (int step = 0; step < 8; ++step) {
     const std::vector<double> i_f(curve_.x().begin() + 1, curve_.x().end());
     std::vector<double> slope;
     for (size_t k = 0; k < i_f.size(); ++k) slope.push_back(curve_.y()[k + 1] / i_f[k]);
     const CurvePeak peak = curve_peak(i_f, slope);
     const double at = peak.at <= i_f.front() ? 0.5 * i_f.front() : peak.at;
-    if (std::abs(solve_at(at) / at - peak.value) < 2e-6 * peak.value) break;
+    if (std::abs(solve_at(at) / at - peak.value) < close * peak.value) break;
   }
 }
 
@@ -100,7 +101,7 @@ NoLoadCurve::Span NoLoadCurve::span_of(double largest_voltage) {
 
 double NoLoadCurve::solve_at(double field_current) {
   for (size_t i = 0; i < curve_.x().size(); ++i)
-    if (std::abs(curve_.x()[i] - field_current) <= 1e-7 * field_current) return curve_.y()[i];
+    if (std::abs(curve_.x()[i] - field_current) <= steady_.options().field_rest * field_current) return curve_.y()[i];
   const double voltage = rms(steady_.at(0, field_current).voltage);
   curve_ = curve_.with(field_current, voltage);
   line_ = air_gap_line(curve_);
@@ -111,7 +112,7 @@ double NoLoadCurve::field_current(double voltage) {
   double i_f = curve_.where(voltage);
   for (int step = 0; step < 6; ++step) {
     const double left = voltage - solve_at(i_f);
-    if (std::abs(left) <= 1e-7 * voltage) break;
+    if (std::abs(left) <= steady_.options().field_rest * voltage) break;
     const double slope = steady_.options().omega * steady_.inductances().df / std::sqrt(2.0);
     i_f += left / slope;
   }

@@ -15,11 +15,11 @@ constexpr Complex j{0, 1};
 
 /// The working wave's coefficient on the mean gap circle, from both gap circles: A = a r^p + b r^−p.
 Complex mean_wave(const Section& section, const CageSolution& s) {
-  const double outer = section.gap_circle(Side::stator), inner = section.gap_circle(Side::rotor);
+  const double outer = section.gap_circle(Side::stator), inner = section.gap_circle(Side::rotor);  // cages lie inside
   const double p = section.pole_pairs, mean = 0.5 * (outer + inner);
   const double from_outer = std::pow(mean / outer, p) - std::pow(inner / mean, p) * std::pow(inner / outer, p);
   const double from_inner = std::pow(inner / mean, p) - std::pow(mean / outer, p) * std::pow(inner / outer, p);
-  return (from_outer * s.outer + from_inner * s.inner) / (1 - std::pow(inner / outer, 2 * p));
+  return (from_outer * s.stator + from_inner * s.rotor) / (1 - std::pow(inner / outer, 2 * p));
 }
 
 }  // namespace
@@ -51,7 +51,7 @@ SlipFigures figures_of(const SlipPoint& p, const Section& section) {
   if (f.input > 0 && f.shaft > 0) f.efficiency = f.shaft / f.input;
   if (f.input < 0 && f.shaft < 0) f.efficiency = f.input / f.shaft;
   // The first bar lies on the d-axis, where the working wave of A has half its amplitude in this phasor.
-  const Complex emf = Complex{0, -p.slip * e.omega} * p.field.inner;
+  const Complex emf = Complex{0, -p.slip * e.omega} * p.field.rotor;
   const Complex current = first_slot_current(section, p.field);
   if (std::abs(current) > 0) f.rotor_phase = std::arg(emf / current);
   return f;
@@ -161,7 +161,7 @@ SlipPoint SlipRunner::mean_of(std::vector<CageSolution> fields) const {
   CageSolution s = fields[0];
   s.current = mean(&CageSolution::current), s.linkage = mean(&CageSolution::linkage);
   s.voltage = mean(&CageSolution::voltage), s.torque = mean(&CageSolution::torque);
-  s.outer = mean(&CageSolution::outer);
+  s.stator = mean(&CageSolution::stator);
   s.bar_loss = mean(&CageSolution::bar_loss), s.ring_loss = mean(&CageSolution::ring_loss);
   s.rotor_copper = mean(&CageSolution::rotor_copper), s.solid_loss = mean(&CageSolution::solid_loss);
   SlipPoint point = point_of(std::move(s));

@@ -98,7 +98,7 @@ void check_cage(const Machine& machine, double bore_radius, Faults& faults) {
 
 void draw_cage(const Plan& plan, SideDrawing& drawing, const std::vector<std::string>& materials, double split) {
   const Machine& machine = *plan.machine;
-  const SlotSite site = cage_site(machine, plan.bore_radius);
+  const SlotSite site = cage_site(machine, plan.stator_radius);
   Faults none;
   const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, none);
   drawing.start_angle = -pi / site.count;  // between bars; the first bar lies on the d-axis

@@ -18,18 +18,16 @@ const std::vector<const SlotType*>& slot_types() {
 
 const std::vector<const StatorType*>& stator_types() {
   static const std::vector<const StatorType*> list = {
-      &slotted_stator(),
-      &slotless_stator(),
-      &drawn_stator(),
+      &slotted_stator(), &slotless_stator(), &inner_slotted_stator(), &inner_slotless_stator(), &drawn_stator(),
   };
   return list;
 }
 
 const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
-      &salient_pole_rotor(), &cylindrical_rotor(), &surface_magnet_rotor(), &buried_flat_rotor(),
-      &buried_v_rotor(),     &spoke_rotor(),       &reluctance_rotor(),     &cage_rotor(),
-      &double_cage_rotor(),  &wound_rotor(),       &layers_rotor(),         &drawn_rotor(),
+      &salient_pole_rotor(), &cylindrical_rotor(),  &surface_magnet_rotor(), &buried_flat_rotor(), &buried_v_rotor(),
+      &spoke_rotor(),        &reluctance_rotor(),   &cage_rotor(),           &double_cage_rotor(), &wound_rotor(),
+      &layers_rotor(),       &outer_magnet_rotor(), &drawn_rotor(),
   };
   return list;
 }

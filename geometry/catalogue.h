@@ -17,6 +17,7 @@ struct CatalogueEntry {
   bool takes_winding = false;  // has a [rotor.winding] table
   bool is_drawn = false;       // names a drawing with `file`
   bool takes_areas = false;    // has [[stator.area]] or [[rotor.area]] tables, which say what is what in the drawing
+  bool rotor_outside = false;  // of machines whose rotor turns around the stator; both sides have to be
 };
 
 const std::vector<CatalogueEntry>& slot_catalogue();

@@ -49,7 +49,7 @@ void add_measure(SideDrawing& drawing, std::string name, Point from, Point to) {
 
 void add_air_gap(SideDrawing& drawing, const Plan& plan, double angle) {
   add_dimension(drawing, plan.machine->rotor, "air_gap", polar(plan.rotor_radius, angle),
-                polar(plan.bore_radius, angle));
+                polar(plan.stator_radius, angle));
 }
 
 }  // namespace polepitch

@@ -34,13 +34,33 @@ WindingLayout layout_of(const Machine& machine, const Block& winding, int slots,
   return none;
 }
 
-void check_gap(const Machine& machine, double bore, double rotor, Faults& faults) {
-  if (rotor <= 0 || rotor >= bore) return;  // the rotor type says so
+void check_gap(const Machine& machine, double stator, double rotor, Faults& faults) {
+  const double gap = rotor_outside(machine) ? rotor - stator : stator - rotor;
+  if (rotor <= 0 || gap <= 0) return;  // the rotor type says so
   const double smallest = 0.05e-3;
-  if (bore - rotor < smallest)
-    faults.push_back({machine.rotor.place,
-                      fmt::format("the air gap is {}, too thin to be meshed", millimetres(bore - rotor)),
+  if (gap < smallest)
+    faults.push_back({machine.rotor.place, fmt::format("the air gap is {}, too thin to be meshed", millimetres(gap)),
                       fmt::format("at least {}", rounded_up(smallest))});
+}
+
+template <class Type>
+std::string names_of(const std::vector<const Type*>& types, bool rotor_outside) {
+  std::vector<std::string> names;
+  for (const Type* type : types)
+    if (type->entry.rotor_outside == rotor_outside) names.push_back(type->entry.name);
+  return fmt::format("{}", fmt::join(names, ", "));
+}
+
+// One side lies inside the other.
+void check_places(const Machine& machine, const CatalogueEntry& stator, const CatalogueEntry& rotor) {
+  if (stator.rotor_outside == rotor.rotor_outside) return;
+  const bool outside = rotor.rotor_outside;
+  throw InputError(fmt::format("rotor.type = \"{}\" turns {} its stator, but stator.type = \"{}\" lies {} its rotor",
+                               rotor.name, outside ? "around" : "inside", stator.name, outside ? "around" : "inside"),
+                   fmt::format("take a stator {} the rotor ({}), or a rotor {} the stator ({})",
+                               outside ? "inside" : "around", names_of(stator_types(), outside),
+                               outside ? "inside" : "around", names_of(rotor_types(), stator.rotor_outside)),
+                   machine.rotor.place);
 }
 
 int sign_of(const Symmetry& part, int sectors) {
@@ -84,20 +104,21 @@ void look_at(Check check, std::optional<DrawingError>& drawn) {
 Plan make_plan(const Machine& machine) {
   const StatorType& stator = stator_type(machine.stator);
   const RotorType& rotor = rotor_type(machine.rotor);
+  check_places(machine, stator.entry, rotor.entry);
   Faults faults;
   Plan plan;
   plan.machine = &machine;
-  plan.bore_radius = bore_radius(machine);
-  plan.rotor_radius = rotor.radius(machine, plan.bore_radius);
+  plan.stator_radius = stator_radius(machine);
+  plan.rotor_radius = rotor.radius(machine, plan.stator_radius);
   plan.winding = layout_of(machine, machine.winding, stator.slots(machine.stator), faults);
   if (rotor.entry.takes_winding)
     plan.rotor_winding = layout_of(machine, machine.rotor_winding, machine.rotor.values.integer("slots"), faults);
   plan.wound = !plan.winding.sides.empty();
   std::optional<DrawingError> drawn;
   look_at([&] { stator.check(machine, faults); }, drawn);
-  look_at([&] { rotor.check(machine, plan.bore_radius, faults); }, drawn);
+  look_at([&] { rotor.check(machine, plan.stator_radius, faults); }, drawn);
   if (drawn && faults.empty()) throw *drawn;
-  check_gap(machine, plan.bore_radius, plan.rotor_radius, faults);
+  check_gap(machine, plan.stator_radius, plan.rotor_radius, faults);
   if (!faults.empty()) throw InputError(std::move(faults));
   std::vector<Symmetry> parts = {stator.symmetry(machine), rotor.symmetry(machine)};
   for (const WindingLayout* layout : {&plan.winding, &plan.rotor_winding}) {
@@ -116,8 +137,10 @@ SideDrawing start_drawing(const Plan& plan, Side side) {
   drawing.side = side;
   drawing.sector_angle = plan.sector_angle();
   drawing.closed = plan.sectors == 1;
-  drawing.gap_radius = side == Side::stator ? plan.bore_radius - plan.gap() / 3 : plan.rotor_radius + plan.gap() / 3;
-  if (side == Side::stator && drawing.closed) add_empty_label(drawing.sketch, "inside of the gap circle", {0, 0});
+  const double third = (plan.stator_radius - plan.rotor_radius) / 3;
+  drawing.gap_radius = side == Side::stator ? plan.stator_radius - third : plan.rotor_radius + third;
+  const Side outer = plan.rotor_outside() ? Side::rotor : Side::stator;
+  if (side == outer && drawing.closed) add_empty_label(drawing.sketch, "inside of the gap circle", {0, 0});
   return drawing;
 }
 
@@ -201,7 +224,7 @@ void add_phases(Section& section) {
 
 void set_boundaries(Section& section, const Machine& machine) {
   section.outer = machine.general.values.text("outer_boundary") == "open" ? FarBoundary::open : FarBoundary::zero;
-  // Where neighbours are opposite, the constant on the shaft's circle can only be 0.
+  // Where neighbours are opposite, the constant on the inner circle can only be 0.
   section.inner = section.sign < 0 ? FarBoundary::zero : FarBoundary::floating;
 }
 
@@ -212,6 +235,32 @@ void add_diameter(std::vector<Dimension>& list, Side side, const Block& block, c
   std::replace(name.begin(), name.end(), '_', ' ');
   const Point at{value / 2, 0};
   list.push_back({name, stated ? block.path + "." + key : "", side, at, {-at.x, 0}, true});
+}
+
+void add_stator_diameters(std::vector<Dimension>& list, const Plan& plan, const SideDrawing& stator) {
+  const Block& block = plan.machine->stator;
+  const auto add = [&](const char* key, double value) { add_diameter(list, Side::stator, block, key, value); };
+  if (plan.rotor_outside()) {
+    add("outer_diameter", 2 * plan.stator_radius);
+    add("inner_diameter", block.values.number("inner_diameter"));
+    return;
+  }
+  // Around a drawn core there may be air up to the far circle.
+  if (block.values.has("outer_diameter")) add("outer_diameter", 2 * stator.far_radius);
+  add("bore_diameter", 2 * plan.stator_radius);
+}
+
+void add_rotor_diameters(std::vector<Dimension>& list, const Plan& plan, const SideDrawing& rotor) {
+  const Block& block = plan.machine->rotor;
+  const auto add = [&](const char* key, double value) { add_diameter(list, Side::rotor, block, key, value); };
+  if (plan.rotor_outside()) {
+    add("outer_diameter", 2 * rotor.far_radius);
+    add("inner_diameter", 2 * plan.rotor_radius);
+    return;
+  }
+  add("rotor_diameter", 2 * plan.rotor_radius);
+  const bool shaft = block.values.has("shaft_diameter");
+  add("shaft_diameter", shaft ? block.values.number("shaft_diameter") : 2 * rotor.far_radius);
 }
 
 // Teeth, yokes and bridges of a side from the cuts across its iron, the narrowest of the first of each kind.
@@ -243,16 +292,10 @@ std::vector<Dimension> dimensions_of(const Machine& machine) {
   stator_type(machine.stator).draw(plan, stator);
   rotor_type(machine.rotor).draw(plan, rotor);
   std::vector<Dimension> list;
-  // Around a drawn core there may be air up to the far circle.
-  if (machine.stator.values.has("outer_diameter"))
-    add_diameter(list, Side::stator, machine.stator, "outer_diameter", 2 * stator.far_radius);
-  add_diameter(list, Side::stator, machine.stator, "bore_diameter", 2 * plan.bore_radius);
+  add_stator_diameters(list, plan, stator);
   list.insert(list.end(), stator.dimensions.begin(), stator.dimensions.end());
   add_gauged(list, stator);
-  add_diameter(list, Side::rotor, machine.rotor, "rotor_diameter", 2 * plan.rotor_radius);
-  const bool shaft = machine.rotor.values.has("shaft_diameter");
-  add_diameter(list, Side::rotor, machine.rotor, "shaft_diameter",
-               shaft ? machine.rotor.values.number("shaft_diameter") : 2 * rotor.far_radius);
+  add_rotor_diameters(list, plan, rotor);
   list.insert(list.end(), rotor.dimensions.begin(), rotor.dimensions.end());
   add_gauged(list, rotor);
   return list;
@@ -266,7 +309,7 @@ Section draw_section(const Machine& machine) {
   section.sign = plan.sign;
   section.length = machine.length();
   section.stacking_factor = machine.general.values.number("stacking_factor");
-  section.bore_radius = plan.bore_radius;
+  section.stator_radius = plan.stator_radius;
   section.rotor_radius = plan.rotor_radius;
   section.winding = plan.winding;
   section.rotor_winding = plan.rotor_winding;

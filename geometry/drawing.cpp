@@ -7,8 +7,12 @@
 
 namespace polepitch {
 
-double bore_radius(const Machine& machine) {
-  return machine.stator.values.number("bore_diameter") / 2;
+bool rotor_outside(const Machine& machine) {
+  return stator_type(machine.stator).entry.rotor_outside;
+}
+
+double stator_radius(const Machine& machine) {
+  return machine.stator.values.number(rotor_outside(machine) ? "outer_diameter" : "bore_diameter") / 2;
 }
 
 double shaft_radius(const Machine& machine) {

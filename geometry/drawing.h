@@ -2,6 +2,7 @@
 // Stator and rotor types draw one sector into a SideDrawing; draw_section makes the Section of it.
 #pragma once
 
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -28,11 +29,12 @@ struct Plan {
   bool wound = false;
   int sectors = 1;
   int sign = 1;
-  double bore_radius = 0;
+  double stator_radius = 0;  // of the gap surface
   double rotor_radius = 0;
 
   double sector_angle() const { return 2 * 3.14159265358979323846 / sectors; }
-  double gap() const { return bore_radius - rotor_radius; }
+  double gap() const { return std::abs(stator_radius - rotor_radius); }
+  bool rotor_outside() const { return rotor_radius > stator_radius; }
   int in_sector(int whole) const { return whole / sectors; }
 };
 
@@ -59,8 +61,8 @@ struct StatorType {
 
 struct RotorType {
   CatalogueEntry entry;
-  double (*radius)(const Machine& machine, double bore_radius);  // largest radius of the gap surface
-  void (*check)(const Machine& machine, double bore_radius, Faults& faults);
+  double (*radius)(const Machine& machine, double stator_radius);  // of the gap surface, where nearest to the stator
+  void (*check)(const Machine& machine, double stator_radius, Faults& faults);
   Symmetry (*symmetry)(const Machine& machine);
   void (*draw)(const Plan& plan, SideDrawing& drawing);
 };
@@ -71,7 +73,10 @@ const std::vector<const RotorType*>& rotor_types();
 const StatorType& stator_type(const Block& stator);
 const RotorType& rotor_type(const Block& rotor);
 
-double bore_radius(const Machine& machine);  // every stator declares bore_diameter
+/// Radius of the stator's gap surface: every stator declares bore_diameter, or outer_diameter where the rotor is
+/// outside.
+double stator_radius(const Machine& machine);
+bool rotor_outside(const Machine& machine);
 
 // Declarations of parameters.
 Parameter length_parameter(std::string name, double lower_mm, double upper_mm, std::string fallback_mm,
@@ -105,9 +110,9 @@ Region make_region(const SideDrawing& drawing, Role role, std::string name, std:
 void add_ring(SideDrawing& drawing, double radius, const std::string& part);
 /// Both radial edges of the sector between two radii; nothing when the sector is closed.
 void add_edges(SideDrawing& drawing, double inner, double outer);
-/// Shaft and what flux sees of it (machine.shaft), and the inner boundary. `radius` 0: no shaft.
+/// Inside the inner core: shaft and what flux sees of it (machine.shaft), and the boundary. `radius` 0: no shaft.
 void draw_shaft(const Plan& plan, SideDrawing& drawing, double radius);
-/// Radius inside which there is no rotor core: of the shaft, or 0.
+/// Radius inside which there is no core of an inner rotor: of the shaft, or 0.
 double shaft_radius(const Machine& machine);
 std::string rotor_material(const Machine& machine);
 /// The rotor must fit into the bore and around its shaft; for rotors that state air_gap and shaft_diameter.

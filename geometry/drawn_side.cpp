@@ -67,7 +67,7 @@ DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
   side.drawing = block.drawing.get();
   side.snap = block.values.number("snap");
   side.poles = 2 * machine.pole_pairs();
-  side.surface = which == Side::stator ? bore_radius(machine) : rotor_radius(machine, bore_radius(machine));
+  side.surface = which == Side::stator ? stator_radius(machine) : rotor_radius(machine, stator_radius(machine));
   const std::size_t before = faults.size();
   side.rules = area_rules(machine, block, faults);
   if (!trace_side(side, block, faults)) return side;

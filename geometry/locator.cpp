@@ -8,8 +8,6 @@ namespace {
 
 constexpr double kTwoPi = 2 * 3.14159265358979323846;
 constexpr double kInside = 1e-9;  // of the reference triangle: taken at once
-constexpr double kNearest =
-    0.02;  // a true arc runs outside its quadratic edge by (edge/radius)^4: nearest triangle serves
 
 struct Mapped {
   double x, y, x1, x2, y1, y2;
@@ -99,7 +97,7 @@ double Locator::outside_by(int triangle, Point p, Located& at) const {
   return std::max({-b, -c, b + c - 1});
 }
 
-Located Locator::find(Point p) const {
+Located Locator::find(Point p, double reach) const {
   Located at;  // triangle −1 until found
   const double turn = std::atan2(p.y, p.x) - start_angle_;
   // Points on the sector's first edge stay in it: a rounding error of their angle must not fold them away.
@@ -112,7 +110,7 @@ Located Locator::find(Point p) const {
   const auto clip = [](double v, int n) { return std::clamp(static_cast<int>(std::floor(v)), 0, n - 1); };
   const int i = clip((p.x - low_.x) / cell_, columns_), j = clip((p.y - low_.y) / cell_, rows_);
   Located best = at;
-  double least = kNearest;
+  double least = reach;  // a true arc runs outside its quadratic edge by (edge/radius)^4
   for (int dj = -1; dj <= 1; ++dj)
     for (int di = -1; di <= 1; ++di) {
       // The point's own cell first; its neighbours only serve points on the border.

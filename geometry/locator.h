@@ -17,8 +17,9 @@ struct Located {
 class Locator {
  public:
   Locator(const Section& section, const Mesh& mesh, Side side);
-  /// `p` in the side's own frame. A point just outside a curved border gets the nearest triangle.
-  Located find(Point p) const;
+  /// `p` in the side's own frame. A point just outside a curved border gets the nearest triangle, if that is no further
+  /// than `reach` in its reference coordinates.
+  Located find(Point p, double reach = 0.02) const;
 
  private:
   /// How far outside the triangle, in its reference coordinates (≤ 0 inside).

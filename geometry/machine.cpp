@@ -74,13 +74,15 @@ const std::vector<Parameter>& general_parameters() {
        .fallback = "meshed",
        .choices = {"meshed", "hollow", "non-magnetic"},
        .sentence =
-           "What is inside the rotor core: a solid shaft with its material, nothing that flux enters (its circle "
-           "is a flux line), or a non-magnetic shaft that is meshed as air."},
+           "What is inside the inner core, the rotor's or, where the rotor is outside, the stator's: a solid shaft "
+           "with "
+           "its material, nothing that flux enters (its circle is a flux line), or a non-magnetic shaft that is meshed "
+           "as air."},
       {.name = "outer_boundary",
        .form = Form::choice,
        .fallback = "zero",
        .choices = {"zero", "open"},
-       .sentence = "At the outer surface of the stator: no flux leaves, or unbounded air outside."},
+       .sentence = "At the outer surface of the machine: no flux leaves, or unbounded air outside."},
       {.name = "temperature",
        .kind = Kind::temperature,
        .unit = "degC",

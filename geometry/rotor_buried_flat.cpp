@@ -68,7 +68,7 @@ Symmetry symmetry(const Machine& machine) {
 }
 
 void add_gauges(const Plan& plan, SideDrawing& drawing, double axis, int pole) {
-  const FlatMagnet m = flat_magnet(*plan.machine, plan.bore_radius);
+  const FlatMagnet m = flat_magnet(*plan.machine, plan.stator_radius);
   const auto add = [&](Gauge::Part part, const char* what, Point from, Point to) {
     drawing.gauges.push_back(
         single_cut(part, fmt::format("{} {}", what, pole + 1), turned(from, axis), turned(to, axis)));
@@ -84,7 +84,7 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, double axis, int pole) {
 
 void add_dimensions(const Plan& plan, SideDrawing& drawing) {
   const Block& rotor = plan.machine->rotor;
-  const FlatMagnet m = flat_magnet(*plan.machine, plan.bore_radius);
+  const FlatMagnet m = flat_magnet(*plan.machine, plan.stator_radius);
   const double middle = (m.pocket_from + m.pocket_to) / 2;
   add_dimension(drawing, rotor, "magnet_width", {(m.inner + m.outer) / 2, -m.half}, {(m.inner + m.outer) / 2, m.half});
   add_dimension(drawing, rotor, "magnet_thickness", {m.inner, m.half / 2}, {m.outer, m.half / 2});
@@ -96,7 +96,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
   const std::vector<double> axes = draw_round_core(plan, drawing, 0);
   add_dimensions(plan, drawing);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
-    draw_parts(drawing, parts_of(*plan.machine, plan.bore_radius), axes[j], j);
+    draw_parts(drawing, parts_of(*plan.machine, plan.stator_radius), axes[j], j);
     add_gauges(plan, drawing, axes[j], j);
   }
 }

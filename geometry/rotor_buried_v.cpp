@@ -138,7 +138,7 @@ void add_dimensions(const Plan& plan, SideDrawing& drawing, const Leg& l) {
 }
 
 void draw(const Plan& plan, SideDrawing& drawing) {
-  const Leg leg = leg_of(*plan.machine, plan.bore_radius);
+  const Leg leg = leg_of(*plan.machine, plan.stator_radius);
   const std::vector<double> axes = draw_round_core(plan, drawing, 0);
   add_dimensions(plan, drawing, leg);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {

@@ -82,7 +82,7 @@ struct WoundSlot {
 std::vector<WoundSlot> wound_slots(const Plan& plan) {
   const Machine& machine = *plan.machine;
   const int per_pole = slots_per_pole(machine), coils = per_pole / 2;
-  const double pitch = pi / machine.pole_pairs(), step = 2 * pi / site_of(machine, plan.bore_radius).count;
+  const double pitch = pi / machine.pole_pairs(), step = 2 * pi / site_of(machine, plan.stator_radius).count;
   std::vector<WoundSlot> slots;
   for (int j = 0; j < plan.in_sector(2 * machine.pole_pairs()); ++j)
     for (int hand : {-1, 1})
@@ -109,7 +109,7 @@ void add_gauges(const Plan& plan, SideDrawing& drawing, const SlotSite& site, co
 
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
-  const SlotSite site = site_of(machine, plan.bore_radius);
+  const SlotSite site = site_of(machine, plan.stator_radius);
   Faults none;
   const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, none);
   drawing.start_angle = -pi / (2 * machine.pole_pairs());

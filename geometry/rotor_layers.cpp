@@ -103,7 +103,7 @@ void draw(const Plan& plan, SideDrawing& drawing) {
     inner = outer;
   }
   add_ring(drawing, drawing.gap_radius, "gap circle of the rotor");
-  add_measure(drawing, "air gap", polar(plan.rotor_radius, seed), polar(plan.bore_radius, seed));
+  add_measure(drawing, "air gap", polar(plan.rotor_radius, seed), polar(plan.stator_radius, seed));
   for (int ring = 0; ring + 1 < static_cast<int>(d.size()); ++ring) {
     add_dimension(drawing, machine.rotor, "diameters", {d[ring] / 2, 0}, {-d[ring] / 2, 0}, ring);
     drawing.dimensions.back().diameter = true;

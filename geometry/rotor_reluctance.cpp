@@ -139,7 +139,7 @@ void add_dimensions(const Plan& plan, SideDrawing& drawing, const std::vector<Fl
 
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
-  const std::vector<FluxBarrier> barriers = barriers_of(machine, plan.bore_radius);
+  const std::vector<FluxBarrier> barriers = barriers_of(machine, plan.stator_radius);
   const std::vector<double> axes = draw_round_core(plan, drawing, pi / (2 * machine.pole_pairs()));
   add_dimensions(plan, drawing, barriers, axes.front());
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {

@@ -123,7 +123,7 @@ void add_dimensions(const Plan& plan, SideDrawing& drawing, const PoleShape& s) 
 
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
-  const PoleShape shape = pole_shape(machine, plan.bore_radius);
+  const PoleShape shape = pole_shape(machine, plan.stator_radius);
   const double pitch = pi / machine.pole_pairs();
   drawing.start_angle = -pitch / 2;
   drawing.branches.push_back({"field", BranchKind::field, 0});

@@ -159,7 +159,7 @@ void add_dimensions(const Plan& plan, SideDrawing& drawing, const Spoke& s, doub
 
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
-  const Spoke s = spoke_of(machine, plan.bore_radius);
+  const Spoke s = spoke_of(machine, plan.stator_radius);
   const std::vector<double> axes = draw_round_core(plan, drawing, pole_pitch(machine) / 2);
   for (int j = 0; j < static_cast<int>(axes.size()); ++j) {
     draw_parts(drawing, {magnet_of(machine, s)}, axes[j], j);

@@ -123,7 +123,7 @@ void add_dimensions(const Plan& plan, SideDrawing& drawing, const SurfaceMagnet&
 
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
-  const SurfaceMagnet m = surface_magnet(machine, plan.bore_radius);
+  const SurfaceMagnet m = surface_magnet(machine, plan.stator_radius);
   const double pitch = pole_pitch(machine), shaft = shaft_radius(machine);
   const int poles = plan.in_sector(2 * machine.pole_pairs());
   std::vector<double> axes;

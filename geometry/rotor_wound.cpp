@@ -40,7 +40,7 @@ Symmetry symmetry(const Machine& machine) {
 void draw(const Plan& plan, SideDrawing& drawing) {
   const Machine& machine = *plan.machine;
   const WindingLayout& winding = plan.rotor_winding;
-  const SlotSite site = site_of(machine, plan.bore_radius);
+  const SlotSite site = site_of(machine, plan.stator_radius);
   Faults none;
   const SlotOutline outline = slot_type(machine.rotor_slot).outline(site, none);
   drawing.start_angle = winding.slot_angle(0) - 3.14159265358979323846 / site.count;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -82,7 +83,7 @@ struct SideSection {
   std::vector<Curve> curves;
   double start_angle = 0;                 // rad: the sector runs from here counter-clockwise
   double gap_radius = 0;                  // of the gap circle that bounds this side's mesh
-  double far_radius = 0;                  // outer surface of the stator; 0 or the shaft circle of the rotor
+  double far_radius = 0;                  // of the outer side its outer surface; of the inner one the hole, 0 if none
   std::vector<int> gap_curves;            // on the gap circle, counter-clockwise
   std::vector<int> far_curves;            // on the far circle, counter-clockwise; empty when far_radius is 0
   std::vector<int> start_edge, end_edge;  // radial edges, from the smaller to the larger radius, same count: pairs
@@ -97,19 +98,22 @@ struct Section {
   int sign = 1;                      // −1: neighbours have opposite sign of every field and source
   double length = 0;                 // m, stack length
   double stacking_factor = 1;        // of the laminated cores (Role::core)
-  double bore_radius = 0;            // smallest radius of the stator's gap surface
-  double rotor_radius = 0;           // largest radius of the rotor's gap surface
+  double stator_radius = 0;          // of the stator's gap surface, where it is nearest to the rotor
+  double rotor_radius = 0;           // of the rotor's gap surface; larger than the stator's where the rotor is outside
   std::array<SideSection, 2> sides;  // [Side]
   std::vector<Region> regions;       // both sides
   std::vector<Branch> branches;      // phases first, then field, then bars
   std::vector<Gauge> gauges;
   FarBoundary outer = FarBoundary::zero;
-  FarBoundary inner = FarBoundary::zero;  // only where the rotor's far_radius > 0
+  FarBoundary inner = FarBoundary::zero;  // only where the inner side's far_radius > 0
   WindingLayout winding;
   WindingLayout rotor_winding;  // of a wound rotor; without coil sides for all others
 
   double sector_angle() const { return 2 * 3.14159265358979323846 / sectors; }
-  double gap() const { return bore_radius - rotor_radius; }
+  double gap() const { return std::abs(stator_radius - rotor_radius); }
+  bool rotor_outside() const { return rotor_radius > stator_radius; }
+  Side outer_side() const { return rotor_outside() ? Side::rotor : Side::stator; }
+  FarBoundary far_boundary(Side side) const { return side == outer_side() ? outer : inner; }
   double gap_circle(Side side) const { return sides[static_cast<int>(side)].gap_radius; }
 };
 

@@ -8,6 +8,8 @@ namespace polepitch {
 const StatorType& slotted_stator();
 const StatorType& slotless_stator();
 const StatorType& drawn_stator();
+const StatorType& inner_slotted_stator();
+const StatorType& inner_slotless_stator();
 
 const RotorType& salient_pole_rotor();
 const RotorType& cage_rotor();
@@ -21,5 +23,6 @@ const RotorType& buried_v_rotor();
 const RotorType& spoke_rotor();
 const RotorType& reluctance_rotor();
 const RotorType& drawn_rotor();
+const RotorType& outer_magnet_rotor();
 
 }  // namespace polepitch

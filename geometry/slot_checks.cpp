@@ -73,15 +73,17 @@ void check_teeth(const SlotSite& site, const SlotOutline& outline, Faults& fault
             "make the slot narrower, or state tooth_width where the shape has it");
 }
 
-void check_bridge(const SlotSite& site, const SlotOutline& outline, Faults& faults) {
-  if (outline.open) return;
-  for (const OutlinePoint& p : outline.points) {
+// The surface of an inner side falls away from a slot's middle; all but the mouth of an open slot lies below it.
+void check_surface(const SlotSite& site, const SlotOutline& outline, Faults& faults) {
+  for (std::size_t i = outline.open ? 1 : 0; i < outline.points.size(); ++i) {
+    const OutlinePoint& p = outline.points[i];
     const double r = std::hypot(site.radius + site.direction * p.depth, p.half);
     if (site.direction * (r - site.radius) >= least_mouth) continue;
     add_fault(faults, *site.block, p.parameter,
-              fmt::format("breaks through the bridge: this point of the slot is {} from the axis, the surface {}",
-                          millimetres(r), millimetres(site.radius)),
-              "make the slot narrower or the bridge thicker");
+              fmt::format("breaks through the {}: this point of the slot is {} from the axis, the surface {}",
+                          outline.open ? "surface" : "bridge", millimetres(r), millimetres(site.radius)),
+              outline.open ? "make the slot narrower, or its opening or flare higher"
+                           : "make the slot narrower or the bridge thicker");
     return;
   }
 }
@@ -91,7 +93,7 @@ void check_bridge(const SlotSite& site, const SlotOutline& outline, Faults& faul
 void check_slots(const SlotSite& site, const SlotOutline& outline, Faults& faults) {
   const bool mouth = mouth_fits(site, outline, faults), depth = depth_fits(site, outline, faults);
   if (mouth && depth) check_teeth(site, outline, faults);
-  check_bridge(site, outline, faults);
+  check_surface(site, outline, faults);
 }
 
 }  // namespace polepitch

@@ -18,14 +18,14 @@ void check_slit(const SlotSite& site, double slit_half, const OutlinePoint& body
             fmt::format("less than {}", rounded_down(2 * body.half)));
 }
 
-// A rotor's surface falls away from the corners of a wide body under a low opening.
+// The surface of an inner side falls away from the corners of a wide body under a low opening.
 void check_shoulder(const SlotSite& site, double depth, double half, Faults& faults) {
   constexpr double kLeast = 0.05e-3;
   if (site.direction > 0 || std::hypot(site.radius - depth, half) < site.radius - kLeast || half >= site.radius) return;
   const double rim = site.radius - kLeast;
   const double needed = depth + (site.radius - depth) - std::sqrt(std::max(rim * rim - half * half, 0.0));
   const double height = site.block->values.number("opening_height");
-  add_fault(faults, *site.block, "opening_height", "lets the upper body come out of the rotor surface",
+  add_fault(faults, *site.block, "opening_height", "lets the upper body come out of the surface",
             fmt::format("at least {}, or a narrower upper body", rounded_up(height + needed - depth)));
 }
 

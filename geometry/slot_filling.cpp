@@ -99,7 +99,7 @@ void fill_slots(SideDrawing& drawing, const SlotSite& site, const SlotOutline& o
       Region coil_side = filling.coil_side(k, layer);
       if (outline.conductor_width > 0 && coil_side.branch >= 0)
         place_rectangle(drawing, site, outline, axes[k], span, std::move(coil_side));
-      else  // a stator's mouth lies before the surface, but the slot begins there
+      else  // the mouth may lie before the surface, but the slot begins there
         add_label(drawing.sketch, std::move(coil_side),
                   slot_point(site, axes[k], (std::max(span.top, 0.0) + span.bottom) / 2, 0));
     }

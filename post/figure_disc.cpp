@@ -122,14 +122,15 @@ NodalField disc_potential(const Mesh& mesh, std::span<const double> a, const Gap
   DiscBuilder builder(mesh, a, rotor_angle);
   builder.add_elements();
   if (gap.harmonics.size() == 1) return builder.take();
-  std::vector<Spoke> inner = builder.trace(Side::rotor, rotor_angle);
+  const bool rotor_inside = gap.rotor_radius < gap.stator_radius;
+  std::vector<Spoke> inner = builder.trace(rotor_inside ? Side::rotor : Side::stator, rotor_angle);
   for (double share : {0.12, 0.37, 0.63, 0.88}) {
-    const double r = gap.inner_radius + share * (gap.outer_radius - gap.inner_radius);
+    const double r = gap.inner_radius() + share * (gap.outer_radius() - gap.inner_radius());
     std::vector<Spoke> next = builder.add_circle(sample_circle(gap, r, annulus_points(mesh)));
     builder.join(inner, next);
     inner = std::move(next);
   }
-  builder.join(inner, builder.trace(Side::stator, rotor_angle));
+  builder.join(inner, builder.trace(rotor_inside ? Side::stator : Side::rotor, rotor_angle));
   return builder.take();
 }
 
@@ -205,7 +206,7 @@ NodalField sector_flux_density(const Mesh& mesh, std::span<const double> a, Side
 NodalField annulus_flux_density(const GapField& gap, int points, int circles) {
   NodalField field;
   for (int c = 0; c < circles; ++c) {
-    const double r = gap.inner_radius + (gap.outer_radius - gap.inner_radius) * c / (circles - 1);
+    const double r = gap.inner_radius() + (gap.outer_radius() - gap.inner_radius()) * c / (circles - 1);
     const CircleSamples s = sample_circle(gap, r, points);
     for (int k = 0; k < points; ++k) {
       const double angle = 2 * pi * k / points;

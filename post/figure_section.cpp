@@ -163,12 +163,13 @@ std::vector<LegendEntry> legend_entries(const Section& section) {
   return entries;
 }
 
-// Of the stator's parts, without air that a drawn core of any outline may have around it.
+// Of the outer side's parts, without air that a drawn core of any outline may have around it.
 double core_radius(const Section& section) {
-  const SideSection& side = section.sides[0];
+  const Side outer = section.outer_side();
+  const SideSection& side = section.sides[static_cast<std::size_t>(outer)];
   double r = 0;
   for (const Region& region : section.regions) {
-    if (region.side != Side::stator || region.role == Role::air || region.loops.empty()) continue;
+    if (region.side != outer || region.role == Role::air || region.loops.empty()) continue;
     for (int entry : region.loops.front()) {
       const Curve& curve = side.curves[static_cast<std::size_t>(entry < 0 ? -1 - entry : entry)];
       const Point& p = side.points[static_cast<std::size_t>(curve.start)];
@@ -179,12 +180,15 @@ double core_radius(const Section& section) {
 }
 
 std::vector<std::string> dimension_lines(const Section& section) {
-  const double mm = 1e3, shaft = section.sides[1].far_radius;
+  const bool outside = section.rotor_outside();
+  const double mm = 1e3, shaft = section.sides[outside ? 0 : 1].far_radius;
   std::vector<std::string> lines{fmt::format("poles  {}", 2 * section.pole_pairs)};
   if (section.winding.slots > 0) lines.push_back(fmt::format("slots  {}", section.winding.slots));
   lines.push_back(fmt::format("outer diameter  {:.4g} mm", 2 * mm * core_radius(section)));
-  lines.push_back(fmt::format("bore diameter  {:.5g} mm", 2 * mm * section.bore_radius));
-  lines.push_back(fmt::format("rotor diameter  {:.5g} mm", 2 * mm * section.rotor_radius));
+  const char* stator = outside ? "stator diameter" : "bore diameter";
+  const char* rotor = outside ? "rotor inner diameter" : "rotor diameter";
+  lines.push_back(fmt::format("{}  {:.5g} mm", stator, 2 * mm * section.stator_radius));
+  lines.push_back(fmt::format("{}  {:.5g} mm", rotor, 2 * mm * section.rotor_radius));
   lines.push_back(fmt::format("smallest gap  {:.3g} mm", mm * section.gap()));
   if (shaft > 0) lines.push_back(fmt::format("shaft hole  {:.4g} mm", 2 * mm * shaft));
   lines.push_back(fmt::format("stack length  {:.4g} mm", mm * section.length));

@@ -74,7 +74,7 @@ std::vector<CoilSideAxis> coil_side_axes(const StaticField& field) {
 std::vector<LinkageParts> split_linkages(const StaticField& field, const StaticSolution& solution) {
   const Section& section = field.section();
   const double scale = section.length * section.sectors;
-  const double bore = section.bore_radius, mean = solution.gap.mean_radius();
+  const double bore = section.stator_radius, mean = solution.gap.mean_radius();
   std::vector<LinkageParts> phases(phase_count(section));
   for (const CoilSideAxis& side : coil_side_axes(field)) {
     const Region& region = section.regions[side.region];

@@ -157,7 +157,7 @@ void add_annulus(GridBuilder& grid, const GapField& gap, std::size_t cells, int 
   std::vector<CircleSamples> circles;
   for (int c = 0; c <= 2 * annulus_layers; ++c)
     circles.push_back(
-        sample_circle(gap, gap.inner_radius + (gap.outer_radius - gap.inner_radius) * c / (2.0 * annulus_layers),
+        sample_circle(gap, gap.inner_radius() + (gap.outer_radius() - gap.inner_radius()) * c / (2.0 * annulus_layers),
                       static_cast<int>(2 * cells)));
   const Turn still(0);
   for (std::size_t c = 0; c + 2 < circles.size(); c += 2)

@@ -103,13 +103,13 @@ TraceFourier trace_fourier(const Mesh& mesh, const Dofs& dofs, const TraceCircle
 
 Annulus::Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders)
     : sectors_(mesh.sectors),
-      inner_radius_(mesh.gap[1].radius),
-      outer_radius_(mesh.gap[0].radius),
+      rotor_radius_(mesh.gap[1].radius),
+      stator_radius_(mesh.gap[0].radius),
       orders_(std::move(orders)),
-      outer_(trace_fourier(mesh, dofs, mesh.gap[0], orders_)),
-      inner_(trace_fourier(mesh, dofs, mesh.gap[1], orders_)) {
+      stator_(trace_fourier(mesh, dofs, mesh.gap[0], orders_)),
+      rotor_(trace_fourier(mesh, dofs, mesh.gap[1], orders_)) {
   const auto count = static_cast<Eigen::Index>(orders_.size());
-  const double log_ratio = std::log(outer_radius_ / inner_radius_);
+  const double log_ratio = std::abs(std::log(stator_radius_ / rotor_radius_));
   self_.resize(count);
   mutual_.resize(count);
   for (Eigen::Index i = 0; i < count; ++i) {
@@ -127,12 +127,12 @@ Annulus::Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders)
     k.noalias() += t.im.transpose() * self_.asDiagonal() * t.im;
     return k;
   };
-  outer_block_ = block(outer_);
-  inner_block_ = block(inner_);
-  outer_map_.resize(2 * count, outer_.re.cols());
-  outer_map_ << outer_.re, outer_.im;
-  inner_map_.resize(2 * count, inner_.re.cols());
-  inner_map_ << inner_.re, inner_.im;
+  stator_block_ = block(stator_);
+  rotor_block_ = block(rotor_);
+  stator_map_.resize(2 * count, stator_.re.cols());
+  stator_map_ << stator_.re, stator_.im;
+  rotor_map_.resize(2 * count, rotor_.re.cols());
+  rotor_map_ << rotor_.re, rotor_.im;
 }
 
 GapTurn Annulus::turn(double rotor_angle) const {
@@ -176,8 +176,8 @@ void Annulus::exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eig
 
 /// With `own` the whole map, otherwise the cross term alone.
 void Annulus::add(const GapTurn& turn, bool own, const std::vector<double>& x, std::vector<double>& y) const {
-  const TraceFourier* trace[2] = {&outer_, &inner_};
-  const Eigen::MatrixXd* map[2] = {&outer_map_, &inner_map_};
+  const TraceFourier* trace[2] = {&stator_, &rotor_};
+  const Eigen::MatrixXd* map[2] = {&stator_map_, &rotor_map_};
   const Eigen::Index count = self_.size();
   for (int side = 0; side < 2; ++side) {
     local_.resize(map[side]->cols());
@@ -212,8 +212,8 @@ void Annulus::add_force_rate(double rotor_angle, const std::vector<double>& x, s
 
 GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const {
   GapField gap;
-  gap.inner_radius = inner_radius_;
-  gap.outer_radius = outer_radius_;
+  gap.rotor_radius = rotor_radius_;
+  gap.stator_radius = stator_radius_;
   auto coefficients = [&](const TraceFourier& t) {
     Eigen::VectorXd local(t.re.cols());
     for (Eigen::Index k = 0; k < local.size(); ++k) local[k] = x[t.unknowns[k]];
@@ -221,9 +221,9 @@ GapField Annulus::field(const std::vector<double>& x, double rotor_angle) const 
     u += std::complex<double>(0, 1) * (t.im * local).cast<std::complex<double>>();
     return u;
   };
-  const Eigen::VectorXcd outer = coefficients(outer_), inner = coefficients(inner_);
+  const Eigen::VectorXcd stator = coefficients(stator_), rotor = coefficients(rotor_);
   for (size_t i = 0; i < orders_.size(); ++i)
-    gap.harmonics.push_back({orders_[i], outer[i], inner[i] * std::polar(1.0, -orders_[i] * rotor_angle)});
+    gap.harmonics.push_back({orders_[i], stator[i], rotor[i] * std::polar(1.0, -orders_[i] * rotor_angle)});
   return gap;
 }
 

@@ -47,15 +47,15 @@ class Annulus {
  public:
   Annulus(const Mesh& mesh, const Dofs& dofs, std::vector<int> orders);
 
-  const TraceFourier& outer() const { return outer_; }
-  const TraceFourier& inner() const { return inner_; }
+  const TraceFourier& stator() const { return stator_; }
+  const TraceFourier& rotor() const { return rotor_; }
   const std::vector<int>& orders() const { return orders_; }
   /// Per order: ∂H/∂A of a circle with the other one at A = 0, and of the other circle's A (π r included, one sector).
   const Eigen::VectorXd& self() const { return self_; }
   const Eigen::VectorXd& mutual() const { return mutual_; }
   /// Second derivatives of one sector's energy per metre [1/(Wb/m)² J/m]; the angle is only in the cross block.
-  const Eigen::MatrixXd& outer_block() const { return outer_block_; }
-  const Eigen::MatrixXd& inner_block() const { return inner_block_; }
+  const Eigen::MatrixXd& stator_block() const { return stator_block_; }
+  const Eigen::MatrixXd& rotor_block() const { return rotor_block_; }
   GapTurn turn(double rotor_angle) const;
   /// y += (second derivatives of the energy) x, through the orders.
   void add_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const;
@@ -71,12 +71,12 @@ class Annulus {
  private:
   void add(const GapTurn& turn, bool own, const std::vector<double>& x, std::vector<double>& y) const;
   int sectors_ = 1;
-  double inner_radius_ = 0, outer_radius_ = 0;
+  double rotor_radius_ = 0, stator_radius_ = 0;
   std::vector<int> orders_;
-  TraceFourier outer_, inner_;
+  TraceFourier stator_, rotor_;
   Eigen::VectorXd self_, mutual_;  // per order
-  Eigen::MatrixXd outer_block_, inner_block_;
-  Eigen::MatrixXd outer_map_, inner_map_;  // re over im
+  Eigen::MatrixXd stator_block_, rotor_block_;
+  Eigen::MatrixXd stator_map_, rotor_map_;  // re over im
   mutable Eigen::VectorXd local_, shown_[2], sent_;
 };
 

@@ -234,8 +234,8 @@ void CageField::Impl::read_off(const std::vector<Complex>& x, CageSolution& s) c
   read_losses(x, s);
   for (int slice = 0; slice < slices(); ++slice) {
     const double weight = cage.slices[static_cast<size_t>(slice)].weight;
-    s.outer += weight * x[wave(slice, 0)];
-    s.inner += weight * x[wave(slice, 1)];
+    s.stator += weight * x[wave(slice, 0)];
+    s.rotor += weight * x[wave(slice, 1)];
   }
   s.torque = torque(e, x);
 }
@@ -275,8 +275,8 @@ StaticSolution CageField::instant(const CageSolution& solution) const {
     GapHarmonic wave;
     for (size_t k = 0; k < other.harmonics.size(); ++k)
       if (other.harmonics[k].order == section().pole_pairs)
-        wave = {section().pole_pairs, 0.5 * (now.gap.harmonics[k].outer - j * other.harmonics[k].outer),
-                0.5 * (now.gap.harmonics[k].inner - j * other.harmonics[k].inner)};
+        wave = {section().pole_pairs, 0.5 * (now.gap.harmonics[k].stator - j * other.harmonics[k].stator),
+                0.5 * (now.gap.harmonics[k].rotor - j * other.harmonics[k].rotor)};
     now.gap.harmonics = {wave};
   }
   now.newton_steps = solution.newton_steps;

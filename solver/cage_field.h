@@ -62,7 +62,7 @@ struct CageSolution {
   std::complex<double> rotor_linkage;              // Wb, end winding not included
   std::vector<std::complex<double>> bars;          // A, current of each bar of the sector
   std::vector<std::complex<double>> bar_voltages;  // V/m along each bar inside the stack, mean over the slices
-  std::complex<double> outer, inner;               // Wb/m: the forward wave of order p on both gap circles, mean
+  std::complex<double> stator, rotor;              // Wb/m: the forward wave of order p on both gap circles, mean
   double torque = 0;                               // N m, whole machine
   double bar_loss = 0, ring_loss = 0;              // W, whole machine; bars with their overhang
   double rotor_copper = 0;                         // W, of a wound rotor and what stands outside of it

@@ -24,7 +24,7 @@ CageSystem::CageSystem(const Section& section, const Mesh& mesh, const Materials
 Eigen::VectorXd CageSystem::smooth(int side) const {
   const Section& s = system.section;
   return smooth_self(*system.annulus, s.sectors, s.gap_circle(static_cast<Side>(side)),
-                     side == 0 ? s.rotor_radius : s.bore_radius);
+                     side == 0 ? s.rotor_radius : s.stator_radius);
 }
 
 /// Row of the working order p.

@@ -46,7 +46,7 @@ struct CageSystem {
   bool wound() const { return circuits.winding[1].phases > 0; }
   int voltage(int slice, int bar) const { return voltage0 + slice * bars() + bar; }
   int wave(int slice, int side) const { return wave0 + 2 * slice + side; }
-  const TraceFourier& trace(int side) const { return side == 0 ? system.annulus->outer() : system.annulus->inner(); }
+  const TraceFourier& trace(int side) const { return side == 0 ? system.annulus->stator() : system.annulus->rotor(); }
 
   void set_linear(const CageExcitation& e);
   /// Iron: its force added to `force`, its tangent to the matrix.

@@ -9,7 +9,7 @@ namespace polepitch {
 namespace {
 
 std::array<std::vector<int>, 2> gap_unknowns(const Annulus& annulus) {
-  return {annulus.outer().unknowns, annulus.inner().unknowns};
+  return {annulus.stator().unknowns, annulus.rotor().unknowns};
 }
 
 /// Columns of the trace's map in the given order of its unknowns, transposed: unknowns × 2 orders.
@@ -49,10 +49,10 @@ CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& ann
     for (int k = pattern.column_start[c]; k < pattern.column_start[c + 1]; ++k)
       position_.push_back(with_gap_.position(pattern.row[k], c));
   gap_values_.assign(with_gap_.row.size(), 0.0);
-  add_block(with_gap_, annulus.outer().unknowns, annulus.outer_block(), gap_values_);
-  add_block(with_gap_, annulus.inner().unknowns, annulus.inner_block(), gap_values_);
-  trace_[0] = transposed_map(annulus.outer(), sides_.unknowns_of(0));
-  trace_[1] = transposed_map(annulus.inner(), sides_.unknowns_of(1));
+  add_block(with_gap_, annulus.stator().unknowns, annulus.stator_block(), gap_values_);
+  add_block(with_gap_, annulus.rotor().unknowns, annulus.rotor_block(), gap_values_);
+  trace_[0] = transposed_map(annulus.stator(), sides_.unknowns_of(0));
+  trace_[1] = transposed_map(annulus.rotor(), sides_.unknowns_of(1));
 }
 
 bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& turn) {

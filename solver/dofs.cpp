@@ -7,7 +7,7 @@ constexpr int kFree = -2, kFixed = -1;
 
 }  // namespace
 
-Dofs number_unknowns(const Mesh& mesh, FarBoundary outer, FarBoundary inner) {
+Dofs number_unknowns(const Mesh& mesh, FarBoundary stator, FarBoundary rotor) {
   const size_t n = mesh.nodes.size();
   Dofs dofs;
   dofs.unknown.assign(n, kFree);
@@ -23,7 +23,7 @@ Dofs number_unknowns(const Mesh& mesh, FarBoundary outer, FarBoundary inner) {
       if (mesh.sign < 0) dofs.unknown[p.slave] = kFixed;
     }
   }
-  const FarBoundary boundary[2] = {outer, inner};
+  const FarBoundary boundary[2] = {stator, rotor};
   for (int side = 0; side < 2; ++side) {
     const std::vector<int>& circle = mesh.far[side].nodes;
     if (circle.empty()) continue;

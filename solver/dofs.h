@@ -20,6 +20,6 @@ struct Dofs {
 };
 
 /// `outer` holds on the stator's far circle, `inner` on the rotor's (where it has one).
-Dofs number_unknowns(const Mesh& mesh, FarBoundary outer, FarBoundary inner);
+Dofs number_unknowns(const Mesh& mesh, FarBoundary stator, FarBoundary rotor);
 
 }  // namespace polepitch

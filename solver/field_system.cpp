@@ -11,7 +11,7 @@ constexpr bool takes_stacking(Role role) {
 }
 
 int order_limit(const Section& section, const Mesh& mesh, const SolverOptions& options) {
-  const double gap_ratio = 0.5 * (section.bore_radius + section.rotor_radius) / section.gap();
+  const double gap_ratio = 0.5 * (section.stator_radius + section.rotor_radius) / section.gap();
   size_t edges = mesh.gap[0].nodes.size();
   edges = std::min(edges, mesh.gap[1].nodes.size());
   const double edges_round = static_cast<double>((edges - 1) / static_cast<size_t>(mesh.order)) * mesh.sectors;
@@ -41,7 +41,10 @@ Point remanence_vector(const Region& region, double remanence, double x, double 
 }
 
 FieldSystem::FieldSystem(const Section& sec, const Mesh& m, const Materials& materials, const SolverOptions& opt)
-    : section(sec), mesh(m), options(opt), dofs(number_unknowns(m, sec.outer, sec.inner)) {
+    : section(sec),
+      mesh(m),
+      options(opt),
+      dofs(number_unknowns(m, sec.far_boundary(Side::stator), sec.far_boundary(Side::rotor))) {
   read_materials(materials);
   annulus = std::make_unique<Annulus>(
       mesh, dofs, admitted_orders(section.sectors, section.sign, order_limit(section, mesh, options)));
@@ -73,7 +76,7 @@ void FieldSystem::build_pattern_and_gap() {
   }
   TraceFourier outside;
   if (section.outer == FarBoundary::open) {
-    outside = trace_fourier(mesh, dofs, mesh.far[0], outside_orders());
+    outside = trace_fourier(mesh, dofs, mesh.far[static_cast<int>(section.outer_side())], outside_orders());
     groups.push_back(outside.unknowns);
   }
   pattern = build_pattern(dofs.unknowns, groups);

@@ -10,14 +10,19 @@ namespace {
 
 using Complex = std::complex<double>;
 
-/// Weights of the outer and inner coefficient in u(r), and in r u'(r).
+/// ln(r_outer/r_inner) of the two circles.
+double span_of(const GapField& g) {
+  return std::log(g.outer_radius() / g.inner_radius());
+}
+
+/// Weights of the stator's and the rotor's coefficient in u(r), and in r u'(r).
 struct Blend {
-  double outer, inner, outer_slope, inner_slope;
+  double stator, rotor, stator_slope, rotor_slope;
 };
 
-Blend blend(const GapField& g, double r, int n) {
-  const double span = std::log(g.outer_radius / g.inner_radius);
-  const double up = std::log(r / g.inner_radius), down = span - up;
+/// The same for the outer and the inner circle.
+Blend blend_from_inside(const GapField& g, double r, int n) {
+  const double span = span_of(g), up = std::log(r / g.inner_radius()), down = span - up;
   if (n == 0) return {up / span, down / span, 1 / span, -1 / span};
   // sinh(n up)/sinh(n span) and so on, with decaying exponentials only
   const double bottom = 1 - std::exp(-2 * n * span);
@@ -27,8 +32,14 @@ Blend blend(const GapField& g, double r, int n) {
           -n * fall_inner * (1 + ed) / bottom};
 }
 
-double csch_scaled(const GapField& g, int n) {  // 1 / sinh(n ln(rs/rr))
-  const double e = std::exp(-n * std::log(g.outer_radius / g.inner_radius));
+Blend blend(const GapField& g, double r, int n) {
+  const Blend b = blend_from_inside(g, r, n);
+  if (g.rotor_radius < g.stator_radius) return b;
+  return {b.rotor, b.stator, b.rotor_slope, b.stator_slope};
+}
+
+double csch_scaled(const GapField& g, int n) {  // 1 / sinh(n span)
+  const double e = std::exp(-n * span_of(g));
   return 2 * e / (1 - e * e);
 }
 
@@ -38,7 +49,7 @@ double GapField::potential(double r, double theta) const {
   double sum = 0;
   for (const GapHarmonic& h : harmonics) {
     const Blend w = blend(*this, r, h.order);
-    sum += std::real((w.outer * h.outer + w.inner * h.inner) * std::polar(1.0, h.order * theta));
+    sum += std::real((w.stator * h.stator + w.rotor * h.rotor) * std::polar(1.0, h.order * theta));
   }
   return sum;
 }
@@ -47,7 +58,7 @@ Complex GapField::potential_order(double r, int order) const {
   for (const GapHarmonic& h : harmonics)
     if (h.order == order) {
       const Blend w = blend(*this, r, order);
-      return w.outer * h.outer + w.inner * h.inner;
+      return w.stator * h.stator + w.rotor * h.rotor;
     }
   return 0;
 }
@@ -67,8 +78,8 @@ std::vector<GapField::FluxOrder> GapField::spectrum(double r) const {
   orders.reserve(harmonics.size());
   for (const GapHarmonic& h : harmonics) {
     const Blend w = blend(*this, r, h.order);
-    const Complex u = w.outer * h.outer + w.inner * h.inner;
-    const Complex slope = w.outer_slope * h.outer + w.inner_slope * h.inner;
+    const Complex u = w.stator * h.stator + w.rotor * h.rotor;
+    const Complex slope = w.stator_slope * h.stator + w.rotor_slope * h.rotor;
     orders.push_back({h.order, Complex(0, h.order) * u / r, -slope / r});
   }
   return orders;
@@ -77,21 +88,21 @@ std::vector<GapField::FluxOrder> GapField::spectrum(double r) const {
 double GapField::torque_per_length() const {
   double sum = 0;
   for (const GapHarmonic& h : harmonics)
-    if (h.order > 0) sum += h.order * h.order * csch_scaled(*this, h.order) * std::imag(h.outer * std::conj(h.inner));
+    if (h.order > 0) sum += h.order * h.order * csch_scaled(*this, h.order) * std::imag(h.stator * std::conj(h.rotor));
   return -pi / mu0 * sum;
 }
 
 double GapField::energy_per_length() const {
   double sum = 0;
-  const double span = std::log(outer_radius / inner_radius);
+  const double span = span_of(*this);
   for (const GapHarmonic& h : harmonics) {
     if (h.order == 0) {
-      sum += 2 * std::norm(h.outer - h.inner) / span;
+      sum += 2 * std::norm(h.stator - h.rotor) / span;
       continue;
     }
     const double e = std::exp(-2 * h.order * span), coth = (1 + e) / (1 - e);
-    sum += h.order * (coth * (std::norm(h.outer) + std::norm(h.inner)) -
-                      2 * csch_scaled(*this, h.order) * std::real(std::conj(h.outer) * h.inner));
+    sum += h.order * (coth * (std::norm(h.stator) + std::norm(h.rotor)) -
+                      2 * csch_scaled(*this, h.order) * std::real(std::conj(h.stator) * h.rotor));
   }
   return pi / (2 * mu0) * sum;
 }

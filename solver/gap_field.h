@@ -2,21 +2,25 @@
 // A(r, θ) = Re Σ_n [a_n (r/r0)^n + b_n (r/r0)^−n] e^{jnθ}  (n ≥ 1),  plus a_0 + b_0 ln(r/r0) where n = 0 is admitted.
 #pragma once
 
+#include <algorithm>
 #include <complex>
 #include <vector>
 
 namespace polepitch {
 
 struct GapHarmonic {
-  int order = 0;                      // mechanical
-  std::complex<double> outer, inner;  // A's coefficient on the stator's and the rotor's gap circle [Wb/m], stator frame
+  int order = 0;  // mechanical
+  std::complex<double> stator,
+      rotor;  // A's coefficient on the stator's and the rotor's gap circle [Wb/m], stator frame
 };
 
 struct GapField {
-  double inner_radius = 0, outer_radius = 0;  // r_r, r_s [m]
-  std::vector<GapHarmonic> harmonics;         // ascending order
+  double rotor_radius = 0, stator_radius = 0;  // r_r, r_s [m]; either may be the larger one
+  std::vector<GapHarmonic> harmonics;          // ascending order
 
-  double mean_radius() const { return 0.5 * (inner_radius + outer_radius); }
+  double inner_radius() const { return std::min(rotor_radius, stator_radius); }
+  double outer_radius() const { return std::max(rotor_radius, stator_radius); }
+  double mean_radius() const { return 0.5 * (rotor_radius + stator_radius); }
   double potential(double r, double theta) const;                   // Wb/m
   std::complex<double> potential_order(double r, int order) const;  // coefficient of e^{jnθ}; A_n = Re(c e^{jnθ})
   struct Flux {
@@ -28,7 +32,7 @@ struct GapField {
     std::complex<double> radial, tangential;  // B = Re(c e^{jnθ})
   };
   std::vector<FluxOrder> spectrum(double r) const;
-  /// Torque on the rotor per metre of length [N]: (r²/μ0) ∮ B_r B_θ dθ, in closed form, the same at every r.
+  /// Torque on the rotor per metre [N], in closed form: ±(r²/μ0) ∮ B_r B_θ dθ at any r, − where the rotor is outside.
   double torque_per_length() const;
   /// Stored energy of the annulus per metre, whole circle [J/m].
   double energy_per_length() const;

@@ -162,7 +162,7 @@ struct MeshMover::Impl {
 
   /// Whether no node moves by more than rounding: places on curves are known to that.
   bool at_rest(const std::vector<Point>& target) const {
-    const double least = 1e-12 * section.bore_radius;
+    const double least = 1e-12 * section.stator_radius;
     return std::equal(target.begin(), target.end(), mesh.nodes.begin(),
                       [&](Point a, Point b) { return distance(a, b) <= least; });
   }

@@ -29,7 +29,7 @@ SideSystem::SideSystem(const FieldSystem& system, Side side, const std::vector<d
                        const Eigen::VectorXd& self)
     : own_of_(static_cast<size_t>(system.size()), -1), unknown_of_(unknowns_of(system, side)), lu_(pattern_) {
   for (size_t i = 0; i < unknown_of_.size(); ++i) own_of_[unknown_of_[i]] = static_cast<int>(i);
-  const TraceFourier& trace = side == Side::stator ? system.annulus->outer() : system.annulus->inner();
+  const TraceFourier& trace = side == Side::stator ? system.annulus->stator() : system.annulus->rotor();
   for (int unknown : trace.unknowns) trace_.push_back(own_of_[unknown]);
   re_ = trace.re;
   im_ = trace.im;

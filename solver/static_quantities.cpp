@@ -144,7 +144,7 @@ double StaticField::torque_arkkio(const StaticSolution& solution, Side side) con
   // slot mouths and under tapered poles triangles reach out of the ring: they are cut up and counted point by point.
   const Mesh& m = mesh();
   const bool stator = side == Side::stator;
-  const double circle = section().gap_circle(side), surface = stator ? section().bore_radius : section().rotor_radius;
+  const double circle = section().gap_circle(side), surface = stator ? section().stator_radius : section().rotor_radius;
   const double low = std::min(circle, surface), high = std::max(circle, surface);
   const double slack = 1e-9 * high;
   const auto integrand = [&](int e, Barycentric at, double weight, bool clip) {
@@ -175,13 +175,15 @@ double StaticField::torque_arkkio(const StaticSolution& solution, Side side) con
         }
     }
   }
-  return sum / (mu0 * (high - low)) * section().length * section().sectors;
+  const double on_rotor = section().rotor_outside() ? -1 : 1;  // the integral is the torque on what lies inside
+  return on_rotor * sum / (mu0 * (high - low)) * section().length * section().sectors;
 }
 
 double StaticField::potential(const StaticSolution& solution, Side side, Point p) const {
   auto& locator = impl_->locator[static_cast<int>(side)];
   if (!locator) locator = std::make_unique<Locator>(section(), mesh(), side);
-  const Located at = locator->find(p);
+  constexpr double kReach = 0.25;  // on the circle of a hole, where coarse elements beside it are flat
+  const Located at = locator->find(p, kReach);
   if (at.triangle < 0) throw GeometryError("a point to be sampled lies outside the mesh");
   const ShapeValues s = shape_values(mesh().order, {at.l1, at.l2});
   const int count = mesh().order == 2 ? 6 : 3;

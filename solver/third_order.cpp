@@ -158,7 +158,7 @@ void ThirdOrder::multiply(const GapTurn& turn, const std::vector<double>& z, std
 }
 
 void ThirdOrder::add_circles(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const {
-  const TraceFourier* second[2] = {&system_.annulus->outer(), &system_.annulus->inner()};
+  const TraceFourier* second[2] = {&system_.annulus->stator(), &system_.annulus->rotor()};
   const Eigen::VectorXd& self = system_.annulus->self();
   Eigen::VectorXd shown[2], sent;
   for (int side = 0; side < 2; ++side) {
@@ -223,9 +223,9 @@ void ThirdOrder::add_gap(std::span<const double> bubbles, double rotor_angle, Ga
       GapHarmonic& harmonic = gap.harmonics[n];
       const std::complex<double> change{re[static_cast<Eigen::Index>(n)], im[static_cast<Eigen::Index>(n)]};
       if (side == 0)
-        harmonic.outer += change;
+        harmonic.stator += change;
       else
-        harmonic.inner += change * std::polar(1.0, -harmonic.order * rotor_angle);
+        harmonic.rotor += change * std::polar(1.0, -harmonic.order * rotor_angle);
     }
   }
 }

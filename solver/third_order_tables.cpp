@@ -55,8 +55,9 @@ ThirdOrderTables::ThirdOrderTables(const FieldSystem& s) : system(s), elements(s
   for (int side = 0; side < 2; ++side) gap[side] = trace_bubbles(system.mesh.gap[side], system.annulus->orders());
   if (system.section.outer != FarBoundary::open) return;
   outside_orders = system.outside_orders();
-  outside = trace_bubbles(system.mesh.far[0], outside_orders);
-  outside_second = trace_fourier(system.mesh, system.dofs, system.mesh.far[0], outside_orders);
+  const TraceCircle& far = system.mesh.far[static_cast<int>(system.section.outer_side())];
+  outside = trace_bubbles(far, outside_orders);
+  outside_second = trace_fourier(system.mesh, system.dofs, far, outside_orders);
 }
 
 int ThirdOrderTables::edge_bubble(int mid, int a, int b, double& sign) const {

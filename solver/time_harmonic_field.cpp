@@ -74,7 +74,7 @@ TimeHarmonicField::Impl::Impl(const Section& section, const Mesh& mesh, const Ma
 Eigen::VectorXd TimeHarmonicField::Impl::smooth(int which) const {
   const Section& s = system.section;
   return smooth_self(*system.annulus, s.sectors, s.gap_circle(static_cast<Side>(which)),
-                     which == 0 ? s.rotor_radius : s.bore_radius);
+                     which == 0 ? s.rotor_radius : s.stator_radius);
 }
 
 void TimeHarmonicField::Impl::prepare(GapCoupling coupling) {
@@ -199,9 +199,9 @@ std::vector<HarmonicOrder> TimeHarmonicField::Impl::orders_of(const HarmonicExci
     HarmonicOrder order;
     order.order = signed_order(k);
     order.rotor_omega = rotor_omega(e, own ? order.order : system.section.pole_pairs);
-    order.outer = found[k];
-    order.inner = found[waves + k];
-    order.torque = -0.25 * whole * order.order * std::imag(std::conj(order.outer) * c.to_stator[k] * order.inner);
+    order.stator = found[k];
+    order.rotor = found[waves + k];
+    order.torque = -0.25 * whole * order.order * std::imag(std::conj(order.stator) * c.to_stator[k] * order.rotor);
     if (order.order != 0) order.rotor_loss = order.torque * order.rotor_omega / order.order;
     orders.push_back(order);
   }

@@ -29,11 +29,11 @@ struct HarmonicExcitation {
 
 /// One order of the gap field at its own sense.
 struct HarmonicOrder {
-  int order = 0;                      // signed: forward positive
-  double rotor_omega = 0;             // rad/s, as the rotor sees it
-  std::complex<double> outer, inner;  // Wb/m, phasors of its amplitude on both gap circles, as the stator sees them
-  double torque = 0;                  // N m, whole machine
-  double rotor_loss = 0;              // W, by torque and slip of this order
+  int order = 0;                       // signed: forward positive
+  double rotor_omega = 0;              // rad/s, as the rotor sees it
+  std::complex<double> stator, rotor;  // Wb/m, phasors of its amplitude on both gap circles, as the stator sees them
+  double torque = 0;                   // N m, whole machine
+  double rotor_loss = 0;               // W, by torque and slip of this order
 };
 
 struct HarmonicSolution {

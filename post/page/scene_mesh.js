@@ -111,11 +111,11 @@ const fieldMesh = data => {
   function gapStrip(frame, a) {
     const strip = [], begin = data.start[0], end = begin + data.sector_angle;
     const turn = frame.angle - 2 * Math.PI * Math.round(frame.angle / (2 * Math.PI));
-    const outer = circle(data.gap.stator, a, 0, begin, end), inner = circle(data.gap.rotor, a, turn, begin, end);
+    const stator = circle(data.gap.stator, a, 0, begin, end), rotor = circle(data.gap.rotor, a, turn, begin, end);
     let j = 0, k = 0;
-    while (j + 1 < outer.length || k + 1 < inner.length) {
-      const onward = k + 1 >= inner.length || (j + 1 < outer.length && outer[j + 1].angle < inner[k + 1].angle);
-      const tri = onward ? [outer[j], outer[j + 1], inner[k]] : [outer[j], inner[k + 1], inner[k]];
+    while (j + 1 < stator.length || k + 1 < rotor.length) {
+      const onward = k + 1 >= rotor.length || (j + 1 < stator.length && stator[j + 1].angle < rotor[k + 1].angle);
+      const tri = onward ? [stator[j], stator[j + 1], rotor[k]] : [stator[j], rotor[k + 1], rotor[k]];
       if (onward) ++j; else ++k;
       const middle = (tri[0].angle + tri[1].angle + tri[2].angle) / 3;
       if (middle >= begin && middle <= end)

@@ -63,7 +63,7 @@ Excitation at_degrees(const Setup& s, double electrical) {
 
 void describe(benchmark::State& state, const Setup& s) {
   state.counters["el/pole"] = s.mesh.triangles_per_pole(s.section.pole_pairs);
-  state.counters["R/g"] = 0.5 * (s.section.bore_radius + s.section.rotor_radius) / s.section.gap();
+  state.counters["R/g"] = 0.5 * (s.section.stator_radius + s.section.rotor_radius) / s.section.gap();
 }
 
 double processor_time() {

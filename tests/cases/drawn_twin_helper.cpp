@@ -73,7 +73,7 @@ std::string magnet_table(const Region& region) {
 std::string drawn_twin(const Case& kase, const Section& section, const std::string& file) {
   std::string sides[2];
   sides[0] = fmt::format("[stator]\ntype = \"drawing\"\nfile = \"{}\"\nbore_diameter = \"{:.17g} mm\"\nslots = {}\n",
-                         file, 2e3 * section.bore_radius, std::max(section.winding.slots, 2));
+                         file, 2e3 * section.stator_radius, std::max(section.winding.slots, 2));
   sides[1] =
       fmt::format("[rotor]\ntype = \"drawing\"\nfile = \"{}\"\nair_gap = \"{:.17g} mm\"\n", file, 1e3 * section.gap());
   if (kase.machine.rotor.values.has("field_parallel_paths"))

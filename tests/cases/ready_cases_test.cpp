@@ -16,13 +16,16 @@ using namespace hand;
 
 // Cases with a test here, in ready_rotors_test.cpp, ready_dynamics_test.cpp or in ready_sweeps_test.cpp, sorted: a new
 // ready case is not forgotten.
-const std::vector<std::string> kChecked = {
-    "air-gap-sweep",    "bar-shape-sweep",     "bread-loaf-motor",        "buried-magnet-motor",  "cage-circuit-motor",
-    "cage-motor",       "closed-slot-motor",   "cylindrical-generator",   "damper-generator",     "double-cage-motor",
-    "drawn-motor",      "light-magnet-motor",  "open-slot-generator",     "reluctance-motor",     "ring-magnet-machine",
-    "run-up-motor",     "salient-generator",   "short-circuit-generator", "six-pole-cage-motor",  "slot-opening-sweep",
-    "small-cage-motor", "solid-rotor-machine", "spoke-magnet-motor",      "surface-magnet-motor", "tooth-coil-motor",
-    "v-magnet-motor",   "wound-rotor-motor"};
+const std::vector<std::string> kChecked = {"air-gap-sweep",           "bar-shape-sweep",       "bread-loaf-motor",
+                                           "buried-magnet-motor",     "cage-circuit-motor",    "cage-motor",
+                                           "closed-slot-motor",       "cylindrical-generator", "damper-generator",
+                                           "double-cage-motor",       "drawn-motor",           "drum-motor",
+                                           "light-magnet-motor",      "open-slot-generator",   "reluctance-motor",
+                                           "ring-magnet-machine",     "run-up-motor",          "salient-generator",
+                                           "short-circuit-generator", "six-pole-cage-motor",   "slot-opening-sweep",
+                                           "small-cage-motor",        "solid-rotor-machine",   "spoke-magnet-motor",
+                                           "surface-magnet-motor",    "tooth-coil-motor",      "v-magnet-motor",
+                                           "wound-rotor-motor"};
 
 TEST(ReadyCases, EachHasAHandCalculation) {
   EXPECT_EQ(ready_cases(), kChecked);

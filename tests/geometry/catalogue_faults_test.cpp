@@ -51,6 +51,45 @@ TEST(CatalogueFaults, Slots) {
                                {"rotor", "shaft_diameter", "85 mm", "rotor.slot.body_height = 14 mm makes the slot"}});
 }
 
+TEST(CatalogueFaults, RotorOutside) {
+  // Pitch at the 90 mm surface with 12 slots: π · 90/12 = 23.56 mm. Magnets: 90 mm + 2 (1 mm + 3.5 mm) = 99 mm.
+  expect_faults(
+      outer_magnet_texts(),
+      {{"slot", "opening_width", "24 mm",
+        "stator.slot.opening_width = 24 mm is wider than the slot pitch at the stator surface, 23.56 mm"},
+       {"slot", "body_height", "25 mm", "stator.slot.body_height = 25 mm makes the slot"},
+       {"stator", "inner_diameter", "95 mm", "stator.inner_diameter = 95 mm is not smaller than the core, 90 mm"},
+       {"rotor", "outer_diameter", "99 mm",
+        "rotor.outer_diameter = 99 mm leaves no yoke around the magnets, which reach 99 mm in diameter"}});
+  expect_faults(outer_slotless_texts(),
+                {{"stator", "inner_diameter", "85 mm",
+                  "stator.inner_diameter = 85 mm leaves no core under the winding shell, 82 mm in diameter"},
+                 {"stator", "shell_thickness", "46 mm",
+                  "stator.shell_thickness = 46 mm leaves no core, the stator is 90 mm in diameter"},
+                 {"stator", "zone_angle", "40 deg", "stator.zone_angle = 40 deg is wider than the pitch of 12 zones"}});
+}
+
+// One side lies inside the other; who does not fit to whom is told with those that do.
+TEST(CatalogueFaults, SidesOfDifferentPlaces) {
+  MachineTexts texts = outer_magnet_texts();
+  texts.rotor_type = "surface-magnet";
+  texts.rotor = magnet_texts().rotor;
+  EXPECT_EQ(try_to_draw(texts).text,
+            "rotor.type = \"surface-magnet\" turns inside its stator, but stator.type = \"inner-slotted\" lies inside "
+            "its rotor\n  take a stator around the rotor (slotted, slotless, drawing), or a rotor around the stator "
+            "(outer-surface-magnet)\n");
+  texts = salient_texts();
+  texts.rotor_type = "outer-surface-magnet";
+  texts.rotor = outer_magnet_texts().rotor;
+  const Outcome outcome = try_to_draw(texts);
+  EXPECT_EQ(outcome.code, ExitCode::input);
+  EXPECT_NE(
+      outcome.text.find("turns around its stator, but stator.type = \"slotted\" lies around its rotor\n  take a "
+                        "stator inside the rotor (inner-slotted, inner-slotless), or a rotor inside the stator ("),
+      std::string::npos)
+      << outcome.text;
+}
+
 TEST(CatalogueFaults, SalientPole) {
   expect_faults(
       salient_texts(),

@@ -79,6 +79,18 @@ TEST(Catalogue, EverySlotShapeInStatorAndRotor) {
   }
 }
 
+TEST(Catalogue, EverySlotShapeOnTheOutsideOfAStator) {
+  for (const CatalogueEntry& entry : slot_catalogue()) {
+    if (entry.is_drawn) continue;
+    MachineTexts texts = outer_magnet_texts();
+    texts.slot_type = entry.name;
+    texts.slot = slot_texts(entry.name, false);
+    const Outcome outcome = try_to_draw(texts);
+    EXPECT_TRUE(outcome.drawn) << entry.name << "\n" << outcome.text;
+    sweep_bounds(texts, texts.slot, entry.parameters, "stator.slot");
+  }
+}
+
 TEST(Catalogue, EveryRotorAtItsBounds) {
   for (MachineTexts texts : all_rotor_texts())
     sweep_bounds(texts, texts.rotor, table_of(rotor_catalogue(), texts.rotor_type), "rotor");
@@ -96,7 +108,7 @@ TEST(Catalogue, EveryRotorDraws) {
 }
 
 TEST(Catalogue, EveryStatorAtItsBounds) {
-  for (MachineTexts texts : {cage_texts(), layers_texts()})
+  for (MachineTexts texts : {cage_texts(), layers_texts(), outer_magnet_texts(), outer_slotless_texts()})
     sweep_bounds(texts, texts.stator, table_of(stator_catalogue(), texts.stator_type), "stator");
 }
 

@@ -72,6 +72,17 @@ TEST(Dimension, SlotAndYokeFillTheCore) {
               (stator.at("outer diameter") - stator.at("bore diameter")) / 2, kRounding);
 }
 
+// The same of a stator inside its rotor, whose own ring is magnets and yoke.
+TEST(Dimension, SlotAndYokeFillAnInnerStator) {
+  const Machine machine = testing::make_machine(testing::outer_magnet_texts());
+  auto stator = by_name(machine, Side::stator), rotor = by_name(machine, Side::rotor);
+  EXPECT_NEAR(stator.at("slot depth") + stator.at("yoke"),
+              (stator.at("outer diameter") - stator.at("inner diameter")) / 2, kRounding);
+  EXPECT_NEAR(rotor.at("air gap"), (rotor.at("inner diameter") - stator.at("outer diameter")) / 2, kRounding);
+  EXPECT_NEAR(rotor.at("magnet thickness") + rotor.at("yoke"),
+              (rotor.at("outer diameter") - rotor.at("inner diameter")) / 2, kRounding);
+}
+
 // The gap closes what is between both diameters.
 TEST(Dimension, GapIsHalfTheDifferenceOfDiameters) {
   const Machine machine = testing::make_machine(testing::magnet_texts());

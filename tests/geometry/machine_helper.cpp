@@ -168,6 +168,44 @@ MachineTexts layers_texts() {
   return t;
 }
 
+MachineTexts outer_magnet_texts() {
+  MachineTexts t;
+  t.general = {{"pole_pairs", "7"}, {"length", "60 mm"}, {"stator_material", "steel"}, {"shaft", "hollow"}};
+  t.stator_type = "inner-slotted";
+  t.stator = {{"slots", "12"}, {"outer_diameter", "90 mm"}, {"inner_diameter", "40 mm"}};
+  t.slot = {{"opening_width", "3 mm"},
+            {"opening_height", "1.2 mm"},
+            {"flare_height", "1.2 mm"},
+            {"tooth_width", "11 mm"},
+            {"body_height", "13 mm"}};
+  t.winding = {{"turns_per_coil", "36"}, {"coil_span", "1"}, {"layers", "2"}};
+  t.rotor_type = "outer-surface-magnet";
+  t.rotor = {{"air_gap", "1 mm"},
+             {"magnet_thickness", "3.5 mm"},
+             {"magnet_arc", "0.85"},
+             {"outer_diameter", "111 mm"},
+             {"magnet_material", "magnet"}};
+  return t;
+}
+
+MachineTexts outer_slotless_texts() {
+  MachineTexts t = outer_magnet_texts();
+  t.general["pole_pairs"] = "2";
+  t.general["shaft"] = "meshed";
+  t.general["shaft_material"] = "shaft-steel";
+  t.stator_type = "inner-slotless";
+  t.slot_type = "";
+  t.stator = {{"outer_diameter", "90 mm"},
+              {"shell_thickness", "4 mm"},
+              {"inner_diameter", "30 mm"},
+              {"zones", "12"},
+              {"zone_angle", "30 deg"}};
+  t.winding = {{"turns_per_coil", "20"}, {"layers", "1"}};
+  t.rotor["magnetisation"] = "parallel";
+  t.rotor["outer_diameter"] = "130 mm";
+  return t;
+}
+
 MachineTexts rotor_texts(const std::string& name) {
   const Texts magnets = {{"air_gap", "1 mm"}, {"magnet_material", "magnet"}, {"shaft_diameter", "60 mm"}};
   const Texts barriers = {{"air_gap", "0.6 mm"},
@@ -210,8 +248,8 @@ MachineTexts rotor_texts(const std::string& name) {
 }
 
 std::vector<MachineTexts> all_rotor_texts() {
-  std::vector<MachineTexts> all = {salient_texts(), cage_texts(),   double_cage_texts(),
-                                   wound_texts(),   magnet_texts(), layers_texts()};
+  std::vector<MachineTexts> all = {salient_texts(), cage_texts(),   double_cage_texts(),  wound_texts(),
+                                   magnet_texts(),  layers_texts(), outer_magnet_texts(), outer_slotless_texts()};
   for (const char* name : {"salient-pole +", "cylindrical", "surface-magnet +", "buried-flat", "buried-v", "spoke",
                            "spoke +", "reluctance", "reluctance +"})
     all.push_back(rotor_texts(name));

@@ -26,6 +26,9 @@ MachineTexts salient_texts();
 MachineTexts cage_texts();
 MachineTexts magnet_texts();
 MachineTexts layers_texts();
+/// Rotor around the stator; the slotless one has a shaft in its stator.
+MachineTexts outer_magnet_texts();
+MachineTexts outer_slotless_texts();
 /// The salient-pole machine's stator around another rotor, by the rotor's name; "… +" for its further options.
 MachineTexts rotor_texts(const std::string& name);
 /// Every rotor of the catalogue, some of them with further options.

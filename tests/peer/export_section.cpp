@@ -85,7 +85,7 @@ json of_section(const Section& section, const StaticField& field) {
           {"sign", section.sign},
           {"length", section.length},
           {"gap", section.gap()},
-          {"bore_radius", section.bore_radius},
+          {"bore_radius", section.stator_radius},
           {"rotor_radius", section.rotor_radius},
           {"sides", {of_side(section.sides[0]), of_side(section.sides[1])}},
           {"regions", regions},

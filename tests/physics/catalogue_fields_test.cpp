@@ -66,7 +66,23 @@ turns_per_coil = 25
 
 Table slot_table(const std::string& shape, bool rotor);
 
+/// A stator inside its rotor.
+Texts turned_out() {
+  Texts t = base();
+  t.stator_type = "inner-slotted";
+  t.stator = {{"slots", "12"}, {"outer_diameter", "\"110 mm\""}, {"inner_diameter", "\"40 mm\""}};
+  t.rotor_type = "outer-surface-magnet";
+  t.rotor_shape.clear();
+  t.rotor_slot.clear();
+  t.rotor = {{"air_gap", "\"1 mm\""},
+             {"magnet_thickness", "\"4 mm\""},
+             {"magnet_material", "\"demo-magnet\""},
+             {"outer_diameter", "\"160 mm\""}};
+  return t;
+}
+
 Texts with_rotor(const std::string& type) {
+  if (type == "outer-surface-magnet") return turned_out();
   Texts t = base();
   t.rotor_shape.clear();
   t.rotor_type = type;
@@ -253,13 +269,14 @@ TEST(CatalogueFields, RotorsAtTheirBounds) {
 
 TEST(CatalogueFields, StatorsAtTheirBounds) {
   Tally tally;
-  for (const char* type : {"slotted", "slotless"}) {
-    Texts t = with_rotor("layers");
+  for (const std::string type : {"slotted", "slotless", "inner-slotted", "inner-slotless"}) {
+    const bool inside = type.starts_with("inner");
+    Texts t = inside ? turned_out() : with_rotor("layers");
     t.stator_type = type;
-    if (t.stator_type == "slotless") {
+    if (type.ends_with("slotless")) {
       t.stator_shape.clear();
-      t.stator = {{"bore_diameter", "\"110 mm\""},
-                  {"outer_diameter", "\"180 mm\""},
+      t.stator = {{inside ? "inner_diameter" : "bore_diameter", inside ? "\"40 mm\"" : "\"110 mm\""},
+                  {"outer_diameter", inside ? "\"110 mm\"" : "\"180 mm\""},
                   {"shell_thickness", "\"5 mm\""},
                   {"zones", "12"},
                   {"zone_angle", "\"25 deg\""}};

@@ -12,6 +12,7 @@ Point polar(double r, double angle) {
   return {r * std::cos(angle), r * std::sin(angle)};
 }
 
+/// `radii` with that of the gap circle.
 void draw_side(const RingMachine& m, Section& section, Side side, const std::vector<double>& radii, double start) {
   SideSection& s = section.sides[static_cast<int>(side)];
   const int per_sector = m.segments / m.sectors;
@@ -48,11 +49,11 @@ void draw_side(const RingMachine& m, Section& section, Side side, const std::vec
       if (m.dress) m.dress(side, i, k, middle, r);
       section.regions.push_back(r);
     }
-  const bool stator = side == Side::stator;
-  s.gap_curves = arcs[stator ? 0 : levels - 1];
-  s.far_curves = arcs[stator ? levels - 1 : 0];
-  s.gap_radius = stator ? radii.front() : radii.back();
-  s.far_radius = stator ? radii.back() : radii.front();
+  const bool outer = side == section.outer_side();
+  s.gap_curves = arcs[outer ? 0 : levels - 1];
+  s.far_curves = arcs[outer ? levels - 1 : 0];
+  s.gap_radius = outer ? radii.front() : radii.back();
+  s.far_radius = outer ? radii.back() : radii.front();
   if (!closed)
     for (int i = 0; i + 1 < levels; ++i) {
       s.start_edge.push_back(lines[i].front());
@@ -68,15 +69,17 @@ Section draw_rings(const RingMachine& m) {
   section.sectors = m.sectors;
   section.sign = m.sign;
   section.length = m.length;
-  section.bore_radius = m.stator_radii.front();
-  section.rotor_radius = m.rotor_radii.back();
+  const bool outside = m.rotor_radii.front() > m.stator_radii.back();
+  section.stator_radius = outside ? m.stator_radii.back() : m.stator_radii.front();
+  section.rotor_radius = outside ? m.rotor_radii.front() : m.rotor_radii.back();
   section.branches = m.branches;
   section.outer = m.outer;
   section.inner = m.inner;
   const double third = section.gap() / 3;
   std::vector<double> stator = m.stator_radii, rotor = m.rotor_radii;
-  stator.insert(stator.begin(), section.bore_radius - third);
-  rotor.push_back(section.rotor_radius + third);
+  std::vector<double>&inner = outside ? stator : rotor, &outer = outside ? rotor : stator;
+  outer.insert(outer.begin(), outer.front() - third);
+  inner.push_back(inner.back() + third);
   draw_side(m, section, Side::stator, stator, 0);
   draw_side(m, section, Side::rotor, rotor, m.rotor_start);
   return section;

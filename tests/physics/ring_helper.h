@@ -11,8 +11,8 @@
 namespace polepitch::test {
 
 struct RingMachine {
-  std::vector<double> rotor_radii;   // ascending, the last is the rotor's surface
-  std::vector<double> stator_radii;  // ascending, the first is the bore
+  std::vector<double> rotor_radii;   // ascending; the last is the rotor's surface, or the first of one outside
+  std::vector<double> stator_radii;  // ascending; the first is the bore, or the last the surface of one inside
   int segments = 12;                 // over the whole circle
   int sectors = 1, sign = 1, pole_pairs = 1;
   double length = 1;
@@ -25,7 +25,7 @@ struct RingMachine {
   std::vector<Branch> branches;
 };
 
-/// The gap is cut in thirds as draw_section does. rotor_radii.front() must be above 0 (a shaft circle).
+/// The gap is cut in thirds as draw_section does. The innermost radius must be above 0 (a shaft circle).
 Section draw_rings(const RingMachine& machine);
 
 /// "air" and "iron" (linear, mu_r 1e9) and "magnet" (given remanence and mu_r).

@@ -14,16 +14,16 @@ namespace {
 class Sector : public ::testing::TestWithParam<const char*> {};
 
 void expect_same_orders(const GapField& part, const GapField& whole) {
-  const double scale = std::abs(part.harmonics.front().outer) + std::abs(part.harmonics[1].outer);
+  const double scale = std::abs(part.harmonics.front().stator) + std::abs(part.harmonics[1].stator);
   size_t k = 0;
   for (const GapHarmonic& h : whole.harmonics) {
     if (k < part.harmonics.size() && part.harmonics[k].order == h.order) {
-      EXPECT_NEAR(std::abs(h.outer - part.harmonics[k].outer), 0, 1e-9 * scale) << h.order;
-      EXPECT_NEAR(std::abs(h.inner - part.harmonics[k].inner), 0, 1e-9 * scale) << h.order;
+      EXPECT_NEAR(std::abs(h.stator - part.harmonics[k].stator), 0, 1e-9 * scale) << h.order;
+      EXPECT_NEAR(std::abs(h.rotor - part.harmonics[k].rotor), 0, 1e-9 * scale) << h.order;
       ++k;
     } else {
-      EXPECT_NEAR(std::abs(h.outer), 0, 1e-9 * scale) << h.order;  // an order that the sector does not admit
-      EXPECT_NEAR(std::abs(h.inner), 0, 1e-9 * scale) << h.order;
+      EXPECT_NEAR(std::abs(h.stator), 0, 1e-9 * scale) << h.order;  // an order that the sector does not admit
+      EXPECT_NEAR(std::abs(h.rotor), 0, 1e-9 * scale) << h.order;
     }
   }
   EXPECT_EQ(k, part.harmonics.size());

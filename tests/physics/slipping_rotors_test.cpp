@@ -89,7 +89,7 @@ TEST(WoundRotor, OpenAtRestIsATransformer) {
   // λ = N k_w 2 Â L (formula), Â half of the wave's phasor, k_w of q = 2 sines. Band: slot openings, and the gap
   // between circle and rotor surface.
   const double kw = std::sin(pi / 6) / (2 * std::sin(pi / 12)), turns = 40;
-  const double expected = turns * kw * std::abs(s.inner) * m->section.length;
+  const double expected = turns * kw * std::abs(s.rotor) * m->section.length;
   record_band("open rotor at rest: linkage of a rotor phase", std::abs(s.rotor_linkage), expected, 0.97, 1.03,
               "N k_w times the flux of the wave (formula)", kClosedForm);
   EXPECT_NEAR(s.torque, 0, 1e-6);  // round-off beside a rated 48 N m

@@ -175,7 +175,7 @@ std::unique_ptr<SmallMachine> small_machine(const SmallMachineOptions& options) 
   section.sectors = 4;
   section.sign = -1;
   section.length = 0.1;
-  section.bore_radius = 50e-3;
+  section.stator_radius = 50e-3;
   section.rotor_radius = 49e-3;
   section.inner = FarBoundary::zero;
   for (int k = 0; k < 3; ++k) section.branches.push_back({"phase", BranchKind::phase, 2 * pi / 3 * k / 2});

@@ -176,7 +176,7 @@ TEST_F(FieldFile, AnnulusCellsCarryTheGapField) {
       const vtkIdType p = 6 * first + 8 * (c - first) + i;
       double at[3];
       grid->GetPoint(p, at);
-      const double r = std::clamp(std::hypot(at[0], at[1]), solution.gap.inner_radius, solution.gap.outer_radius);
+      const double r = std::clamp(std::hypot(at[0], at[1]), solution.gap.inner_radius(), solution.gap.outer_radius());
       const double theta = std::atan2(at[1], at[0]);
       const GapField::Flux flux = solution.gap.flux_density(r, theta);
       const double bx = points("B")->GetComponent(p, 0), by = points("B")->GetComponent(p, 1);

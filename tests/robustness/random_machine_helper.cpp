@@ -3,11 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
-#include <nlohmann/json.hpp>
 #include <random>
-#include <regex>
 #include <set>
 
 #include "cases/case_tables.h"
@@ -15,7 +12,6 @@
 #include "geometry/catalogue.h"
 #include "geometry/units.h"
 #include "tests/cases/case_text_helper.h"
-#include "tests/faults/process_helper.h"
 #include "tests/robustness/toml_text_helper.h"
 
 namespace polepitch {
@@ -57,6 +53,16 @@ const std::vector<std::string>& later_bases() {
   static const std::vector<std::string> names = {"cage-motor", "six-pole-cage-motor", "wound-rotor-motor",
                                                  "drawn-motor"};
   return names;
+}
+
+/// Of numbers from kOuterKinds on.
+const std::vector<std::string>& outer_bases() {
+  static const std::vector<std::string> names = {"drum-motor"};
+  return names;
+}
+
+const std::vector<std::string>& bases_of(std::uint64_t number) {
+  return number >= kOuterKinds ? outer_bases() : number >= kLaterKinds ? later_bases() : bases();
 }
 
 TomlNode text_node(std::string text) {
@@ -205,6 +211,19 @@ double size_of(const TomlNode& table, const std::string& key, double otherwise) 
   return node == nullptr ? otherwise : number_of(length, *node).value_or(otherwise);
 }
 
+/// Diameter of a stator at the air gap, mm.
+double gap_diameter(const TomlNode& stator) {
+  const bool inside = type_of(stator, "type", "").starts_with("inner-");
+  return size_of(stator, inside ? "outer_diameter" : "bore_diameter", 100);
+}
+
+/// Depth of a core's slots, mm.
+double slot_depth(const TomlNode& side, bool stator, double bore) {
+  if (!stator) return 0.15 * bore;
+  if (find(side, "inner_diameter") != nullptr) return 0.4 * (bore - size_of(side, "inner_diameter", 0));
+  return 0.4 * (size_of(side, "outer_diameter", 1.6 * bore) - bore);
+}
+
 void change_side(TomlNode& root, const std::string& side, double bore, Dice& dice, const Mood& mood) {
   TomlNode& table = entry(root, side);
   const auto& catalogue = side == "stator" ? stator_catalogue() : rotor_catalogue();
@@ -215,8 +234,7 @@ void change_side(TomlNode& root, const std::string& side, double bore, Dice& dic
     for (const char* key : keys)
       if (const TomlNode* node = find(table, key); node != nullptr && node->integer() != nullptr)
         count = static_cast<double>(std::max<std::int64_t>(1, *node->integer()));
-    const double depth = side == "stator" ? 0.4 * (size_of(table, "outer_diameter", 1.6 * bore) - bore) : 0.15 * bore;
-    entry(table, "slot") = drawn_slot(3.14159 * bore / count, depth, dice);
+    entry(table, "slot") = drawn_slot(3.14159 * bore / count, slot_depth(table, side == "stator", bore), dice);
   }
   change_table(table, type.parameters, dice, mood);
   if (find(table, "slot") != nullptr)
@@ -240,15 +258,6 @@ TomlNode drawn_study(const TomlNode& root, Dice& dice) {
   return study;
 }
 
-/// What is not a finite number in a summary, "" where nothing is.
-std::string infinite_number(const std::string& summary) {
-  const nlohmann::json all = nlohmann::json::parse(summary, nullptr, false);
-  if (all.is_discarded()) return "standard output is no JSON";
-  for (const auto& q : all.at("quantities"))
-    if (!q.at("value").is_number()) return "no finite " + q.at("name").get<std::string>();
-  return "";
-}
-
 /// A cage becomes a double one, whose slots are divided; what is drawn keeps its file.
 void change_kind(TomlNode& root, Dice& dice) {
   TomlNode& rotor = entry(root, "rotor");
@@ -267,12 +276,12 @@ RandomMachine random_machine(std::uint64_t number) {
   Dice dice{std::mt19937_64(number * 0x9e3779b97f4a7c15u + 1)};
   const Mood mood{dice.of(std::vector<double>{0.05, 0.15, 0.5}), dice.of(std::vector<double>{0.05, 0.2, 0.6})};
   const bool later = number >= kLaterKinds;
-  const std::string base = dice.of(later ? later_bases() : bases()),
+  const std::string base = dice.of(bases_of(number)),
                     file = std::string(SOURCE_DIR) + "/cases/machines/" + base + ".toml";
   TomlNode root = parse_toml(read_text_file(file), file);
   drop(root, {"study", "sweep", "optimise", "output", "mesh", "limits"});
   if (later) change_kind(root, dice);
-  const double bore = size_of(entry(root, "stator"), "bore_diameter", 100);
+  const double bore = gap_diameter(entry(root, "stator"));
   change_table(entry(root, "machine"), parameters_of("machine"), dice, mood);
   if (find(root, "winding") != nullptr) change_table(entry(root, "winding"), parameters_of("winding"), dice, mood);
   change_side(root, "stator", bore, dice, mood);
@@ -301,41 +310,6 @@ RandomMachine random_machine(std::uint64_t number) {
   machine.rotor_slot = slot_of("rotor");
   machine.text = fmt::format("# random machine {}, from {}\n", number, base) + table_text(root, "");
   return machine;
-}
-
-bool names_parameter(const std::string& text) {
-  static const std::set<std::string> names = [] {
-    std::set<std::string> all;
-    for (const CaseTable& table : case_tables())
-      for (const Parameter& p : table.parameters) all.insert(p.name);
-    return all;
-  }();
-  static const std::regex words("[a-z][a-z0-9_]*(\\.[a-z][a-z0-9_]*)*");
-  for (std::sregex_iterator i(text.begin(), text.end(), words), end; i != end; ++i) {
-    const std::string word = i->str(), last = word.substr(word.rfind('.') + 1);
-    const bool path = last.size() < word.size(), own = last.find('_') != std::string::npos;
-    if ((path || own) && names.count(last) > 0) return true;
-  }
-  return false;
-}
-
-Verdict try_machine(const RandomMachine& machine) {
-  const FreshDirectory directory;
-  write_text(directory / "machine.toml", machine.text);
-  ProcessOptions options;
-  options.cpu_seconds = 120;
-  const auto begin = std::chrono::steady_clock::now();
-  const Outcome outcome =
-      run_program({"run", directory / "machine.toml", "-o", directory / "out", "--json", "--jobs", "1"}, options);
-  Verdict verdict{outcome.exit_code, outcome.err, "", 0};
-  verdict.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-  if (outcome.exit_code == 0)
-    verdict.fault = infinite_number(outcome.out);
-  else if (outcome.exit_code < 3 || outcome.exit_code > 5)
-    verdict.fault = "neither solved nor refused";
-  else if (!names_parameter(outcome.err))
-    verdict.fault = "names no parameter";
-  return verdict;
 }
 
 }  // namespace polepitch

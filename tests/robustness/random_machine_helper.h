@@ -15,6 +15,8 @@ struct RandomMachine {
 
 /// From this number on: double cages, wound rotors and drawn machines.
 inline constexpr std::uint64_t kLaterKinds = 1000000;
+/// From this number on: rotors around their stator.
+inline constexpr std::uint64_t kOuterKinds = 2000000;
 
 /// The same machine for the same number, on every system.
 RandomMachine random_machine(std::uint64_t number);

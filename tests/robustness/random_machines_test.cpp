@@ -20,12 +20,13 @@ TEST(RandomMachines, AreSolvedOrRefusedWithAParametersName) {
 }
 
 TEST(RandomMachines, OfLaterKindsToo) {
-  for (std::uint64_t number = kLaterKinds; number < kLaterKinds + 10; ++number) {
-    const RandomMachine machine = random_machine(number);
-    const Verdict verdict = try_machine(machine);
-    EXPECT_EQ(verdict.fault, "") << number << ": exit code " << verdict.exit_code << "\n"
-                                 << verdict.told << machine.text;
-  }
+  for (const auto& [first, count] : {std::pair{kLaterKinds, 10}, std::pair{kOuterKinds, 6}})
+    for (std::uint64_t number = first; number < first + static_cast<std::uint64_t>(count); ++number) {
+      const RandomMachine machine = random_machine(number);
+      const Verdict verdict = try_machine(machine);
+      EXPECT_EQ(verdict.fault, "") << number << ": exit code " << verdict.exit_code << "\n"
+                                   << verdict.told << machine.text;
+    }
 }
 
 TEST(RandomMachines, AreTheSameForTheSameNumber) {

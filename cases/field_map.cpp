@@ -15,9 +15,32 @@
 namespace polepitch {
 namespace {
 
-/// Means at each of the points; neighbours in the list start from each other, at the rotor position they share.
-std::vector<MapValues> solve_points(StudyContext& context, const std::vector<MapCurrents>& points, int positions,
-                                    double from, double to) {
+/// Grid indices row by row, every second row backwards: neighbours in the list are neighbours in the grid.
+std::vector<size_t> winding_order(const FluxMap& map) {
+  std::vector<size_t> order;
+  const size_t columns = map.i_d.size();
+  for (size_t row = 0; row * columns < map.size(); ++row)
+    for (size_t k = 0; k < columns; ++k) order.push_back(row * columns + (row % 2 ? columns - 1 - k : k));
+  return order;
+}
+
+}  // namespace
+
+void check_map_machine(const Section& section, const Block& study, const std::string& what) {
+  if (phase_count(section) == 0)
+    throw InputError(what + " needs a stator winding", "give the machine a [winding]", study.place);
+  if (has_bars(section))
+    throw InputError(what + " in the rotor's dq frame does not fit a cage rotor, whose currents are not given",
+                     "take a rotor with field winding, magnets or barriers", study.place);
+}
+
+bool has_magnets(const Section& section) {
+  return std::any_of(section.regions.begin(), section.regions.end(),
+                     [](const Region& r) { return r.role == Role::magnet; });
+}
+
+std::vector<MapValues> solve_map_points(StudyContext& context, const std::vector<MapCurrents>& points, int positions,
+                                        double from, double to) {
   const Section& section = context.section;
   const double end_winding = end_winding_of(context), step = ripple_period(section) / positions;
   const int field = field_branch(section);
@@ -53,43 +76,6 @@ std::vector<MapValues> solve_points(StudyContext& context, const std::vector<Map
   return means;
 }
 
-/// Grid indices row by row, every second row backwards: neighbours in the list are neighbours in the grid.
-std::vector<size_t> winding_order(const FluxMap& map) {
-  std::vector<size_t> order;
-  const size_t columns = map.i_d.size();
-  for (size_t row = 0; row * columns < map.size(); ++row)
-    for (size_t k = 0; k < columns; ++k) order.push_back(row * columns + (row % 2 ? columns - 1 - k : k));
-  return order;
-}
-
-std::vector<double> as_numbers(const MapGrid& grid) {
-  std::vector<double> all{static_cast<double>(grid.i_d.size()), static_cast<double>(grid.i_q.size())};
-  for (const std::vector<double>* axis : {&grid.i_d, &grid.i_q, &grid.i_f})
-    all.insert(all.end(), axis->begin(), axis->end());
-  return all;
-}
-
-MapGrid from_numbers(const std::vector<double>& all) {
-  const auto d = all.begin() + 2, q = d + static_cast<std::ptrdiff_t>(all[0]);
-  const auto f = q + static_cast<std::ptrdiff_t>(all[1]);
-  return {{d, q}, {q, f}, {f, all.end()}};
-}
-
-}  // namespace
-
-void check_map_machine(const Section& section, const Block& study, const std::string& what) {
-  if (phase_count(section) == 0)
-    throw InputError(what + " needs a stator winding", "give the machine a [winding]", study.place);
-  if (has_bars(section))
-    throw InputError(what + " in the rotor's dq frame does not fit a cage rotor, whose currents are not given",
-                     "take a rotor with field winding, magnets or barriers", study.place);
-}
-
-bool has_magnets(const Section& section) {
-  return std::any_of(section.regions.begin(), section.regions.end(),
-                     [](const Region& r) { return r.role == Role::magnet; });
-}
-
 FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions, const FluxMap* known, double from,
                        double to) {
   FluxMap map = zero_map(grid);
@@ -112,7 +98,7 @@ FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions
     if (const std::optional<size_t> twin = odd ? index_in(map, {-i[0], -i[1], -i[2]}) : std::nullopt)
       done[*twin] = true;
   }
-  const std::vector<MapValues> means = solve_points(context, points, positions, from, to);
+  const std::vector<MapValues> means = solve_map_points(context, points, positions, from, to);
   for (size_t k = 0; k < wanted.size(); ++k) {
     const MapValues& p = means[k];
     put(map, wanted[k], p);
@@ -136,29 +122,6 @@ std::vector<MapCurrents> points_off_grid(const MapGrid& grid, size_t count) {
     points.push_back({d, q, f});
   }
   return points;
-}
-
-FieldMap refined_flux_map(StudyContext& context, const MapRequest& request, double to) {
-  const std::string decision = context.name + "/grid";
-  MapGrid grid = request.grid;
-  const std::vector<double>* decided = context.forerun ? context.forerun->decision(decision) : nullptr;
-  if (decided) grid = from_numbers(*decided);
-  const std::vector<MapCurrents> off = points_off_grid(grid, 10);
-  const std::vector<MapValues> truth = solve_points(context, off, request.positions, 0, 0.1 * to);
-  FieldMap result{solve_flux_map(context, grid, request.positions, nullptr, 0.1 * to, decided ? to : 0.3 * to), {}, 10};
-  result.error = map_error(result.map, off, truth);
-  double share = 0.3;
-  // On the coarser mesh a little more than asked for: the finer one's map takes this grid as it is.
-  while (!decided && result.error.worst() > 0.8 * request.accuracy) {
-    grid = finer_grid(result.map, result.error.worst() / (0.8 * request.accuracy));
-    if (grid.size() > request.most_points) break;
-    const double next = share + 0.5 * (1 - share);
-    result.map = solve_flux_map(context, grid, request.positions, &result.map, share * to, next * to);
-    result.error = map_error(result.map, off, truth);
-    share = next;
-  }
-  if (context.keeps) context.keeps->keep_decision(decision, as_numbers(grid_of(result.map)));
-  return result;
 }
 
 }  // namespace polepitch

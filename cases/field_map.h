@@ -22,12 +22,17 @@ struct FieldMap {
   FluxMap map;
   MapError error;
   size_t off_grid = 0;  // points of the error
+  size_t solved = 0;    // points of the map that were solved on the study's mesh
 };
 
 /// Throws InputError for machines that have no map: without stator winding, or with a cage, whose currents a field at
 /// rest does not know. `what` is "a flux map".
 void check_map_machine(const Section& section, const Block& study, const std::string& what);
 bool has_magnets(const Section& section);
+
+/// Means at each of the points; neighbours in the list start from each other, at the rotor position they share.
+std::vector<MapValues> solve_map_points(StudyContext& context, const std::vector<MapCurrents>& points, int positions,
+                                        double from, double to);
 
 /// Means at every point of the grid. Points that `known` holds are taken from there. Without magnets the field of −i is
 /// that of i with the sign changed: such pairs are solved once.
@@ -37,8 +42,9 @@ FluxMap solve_flux_map(StudyContext& context, const MapGrid& grid, int positions
 /// `count` points inside the grid, the same for the same grid's ends (seeded), none on its lines.
 std::vector<MapCurrents> points_off_grid(const MapGrid& grid, size_t count);
 
-/// The map on the grid asked for, with lines added (finer_grid) until 10 points off the grid agree within the accuracy.
-/// On the finer mesh the grid is the coarser one's.
+/// The map on the grid asked for, with lines added (finer_grid) until 10 points off the grid agree within the accuracy:
+/// a rough field's map on many lines, and on few lines what the study's own field differs from it (docs/theory.md,
+/// "Flux maps"). On the finer mesh the lines, and the rough map, are the coarser one's.
 FieldMap refined_flux_map(StudyContext& context, const MapRequest& request, double to = 1);
 
 }  // namespace polepitch

@@ -191,6 +191,7 @@ ContourMap picture(const StudyContext& context, const FluxMapSurface& surface, c
 void report(StudyResult& result, const StudyContext& context, const FieldMap& field, const MapRequest& request) {
   Recorder out(result, context.name, {}, request.positions);
   out.add("map_points", static_cast<double>(field.map.size()), "count").key_result = true;
+  out.add("map_points_solved", static_cast<double>(field.solved), "count");
   const std::string how = fmt::format("largest of {} points off the grid", field.off_grid);
   out.add("map_error_linkage", field.error.linkage, how).key_result = true;
   out.add("map_error_torque", field.error.torque, how).key_result = true;

@@ -23,7 +23,7 @@ std::string table(const std::vector<double>& x, const std::vector<double>& y, co
       words, x.size(), y.size(), fmt::join(x, " "), fmt::join(y, " "));
   for (size_t row = 0; row < y.size(); ++row) {
     for (size_t column = 0; column < x.size(); ++column)
-      text += fmt::format("{}{:.17g}", column ? " " : "", value(column, row));
+      text += fmt::format("{}{:.10g}", column ? " " : "", value(column, row));
     text += '\n';
   }
   return text;

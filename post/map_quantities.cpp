@@ -5,6 +5,8 @@ namespace polepitch {
 std::vector<QuantityDefinition> map_quantities() {
   return {
       {"map_points", "", "Points of the flux map's grid of currents."},
+      {"map_points_solved", "",
+       "Of these, the points solved on the mesh of the study; the others add what these tell to a rough field's map."},
       {"map_error_linkage", "",
        "Largest difference of a linkage between flux map and field at points off the grid, over the map's largest "
        "linkage."},

@@ -100,6 +100,8 @@ void write_report(const ReportInput& in) {
     if (name != names.end())
       page.studies.push_back(study_of(in, study, *name, kase.studies[static_cast<size_t>(name - names.begin())]));
   }
+  if (in.section.rotor_outside())
+    page.cautions.push_back("The rotor lies outside and turns where it can be touched: it needs a guard.");
   page.scenes = scenes_of(in);
   page.run = run_table(in.section, in.mesh, in.solved, in.seconds);
   write_file(in.report.directory + "/report.html", report_page(page, in.report.results));

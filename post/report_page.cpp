@@ -169,11 +169,13 @@ std::string report_page(const ReportPage& page, const Results& results) {
   d.set("version", page.program_version);
   d.set("command", page.command);
   d.set("case_text", page.case_text);
-  data warnings{data::type::list}, failed{data::type::list}, tables{data::type::list};
+  data warnings{data::type::list}, failed{data::type::list}, tables{data::type::list}, cautions{data::type::list};
   for (const std::string& w : results.warnings) warnings.push_back(data{"text", w});
   for (const std::string& f : page.failed) failed.push_back(data{"text", f});
+  for (const std::string& c : page.cautions) cautions.push_back(data{"text", c});
   d.set("warnings", warnings);
   d.set("failed", failed);
+  d.set("cautions", cautions);
   d.set("has_warnings", !results.warnings.empty() || !page.failed.empty());
   for (const ReportTable& table : page.machine_tables) tables.push_back(table_data(table));
   d.set("machine_tables", tables);

@@ -34,6 +34,7 @@ struct ReportPage {
   std::vector<ReportPicture> machine_pictures;
   std::vector<ReportTable> machine_tables;  // rating, dimensions, winding, materials
   std::vector<std::string> failed;          // studies without a result, and why
+  std::vector<std::string> cautions;        // of this kind of machine, beside those of every page
   std::vector<ReportStudy> studies;         // in the order of the case
   ReportTable run;                          // mesh, times
   std::string scenes;                       // JSON of scene_json(), "" without

@@ -37,6 +37,21 @@ TEST(LoadPowers, TerminalPowerIsCopperPlusShaftPower) {
   }
 }
 
+/// The same of a saturated magnet machine whose rotor turns around its stator.
+TEST(LoadPowers, TerminalPowerIsCopperPlusShaftPowerOfARotorOutside) {
+  SteadyCase machine(
+      read_text_file(std::string(SOURCE_DIR) + "/tests/physics/outer.toml") +
+          study_text("load-point", "positions = 6\nphase_resistance = \"0.8 ohm\"\noperation = \"motor\"\n"),
+      0.5);
+  const StudyResult r = run_study(machine, 0);
+  test::record_check(
+      "load point of a rotor around its stator: terminal power less copper less shaft power over the rating",
+      value(r, "power_balance"), 0, 1e-3, "1", "conservation of energy; linkages against gap harmonics",
+      test::kClosedForm);
+  EXPECT_GT(value(r, "torque_mean"), 5);
+  EXPECT_GT(value(r, "copper_loss_stator"), 30);
+}
+
 /// The steel that has coefficients, in the small machine. Iron loss of the load point is that of the study iron-loss at
 /// its currents (code test); the efficiency is by the summation of losses, no loss counted twice.
 TEST(LoadPowers, IronLossAndEfficiencyAtALoadPoint) {

@@ -43,6 +43,7 @@ ReportPage page() {
                 {"What was asked", {}, {{"load_step", "1.05", "default"}}},
                 {{"Picture", "<svg></svg>"}}}};
   p.failed = {"slip: the field did not converge"};
+  p.cautions = {"The rotor lies outside."};
   p.machine_tables = {{"Rating", {"", ""}, {{"power", "20 kVA"}}}};
   return p;
 }
@@ -55,9 +56,9 @@ size_t count(const std::string& text, const std::string& what) {
 
 TEST(ReportPage, HoldsWhatARunFound) {
   const std::string html = report_page(page(), results());
-  for (const char* part :
-       {"A &lt;machine&gt;", "12.346", "± 0.09", "voltage = 400 V", "mean of 6 positions", "over the limit",
-        "load_step", "<b>No result:</b> slip", "data-chart=\"load-angle_curve\"", "20 kVA", "qualified engineer"})
+  for (const char* part : {"A &lt;machine&gt;", "12.346", "± 0.09", "voltage = 400 V", "mean of 6 positions",
+                           "over the limit", "load_step", "<b>No result:</b> slip", "data-chart=\"load-angle_curve\"",
+                           "20 kVA", "qualified engineer", "<li>The rotor lies outside.</li>"})
     EXPECT_NE(html.find(part), std::string::npos) << part;
 }
 

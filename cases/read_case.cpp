@@ -92,7 +92,7 @@ Block read_slot(Reader& reader, const std::string& side, const TomlNode& table, 
   block.path = path;
   if (!owner.takes_slot) {
     if (node != nullptr)
-      reader.fault(node->place, fmt::format("a {} {} has no slots", owner.name, side),
+      reader.fault(node->place, fmt::format("a {} of type {} has no slots", side, owner.name),
                    fmt::format("remove the table [{}]", path));
     return block;
   }

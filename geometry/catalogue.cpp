@@ -18,7 +18,8 @@ const std::vector<const SlotType*>& slot_types() {
 
 const std::vector<const StatorType*>& stator_types() {
   static const std::vector<const StatorType*> list = {
-      &slotted_stator(), &slotless_stator(), &inner_slotted_stator(), &inner_slotless_stator(), &drawn_stator(),
+      &slotted_stator(),        &slotless_stator(), &inner_slotted_stator(),
+      &inner_slotless_stator(), &drawn_stator(),    &inner_drawn_stator(),
   };
   return list;
 }
@@ -27,7 +28,7 @@ const std::vector<const RotorType*>& rotor_types() {
   static const std::vector<const RotorType*> list = {
       &salient_pole_rotor(), &cylindrical_rotor(),  &surface_magnet_rotor(), &buried_flat_rotor(), &buried_v_rotor(),
       &spoke_rotor(),        &reluctance_rotor(),   &cage_rotor(),           &double_cage_rotor(), &wound_rotor(),
-      &layers_rotor(),       &outer_magnet_rotor(), &drawn_rotor(),
+      &layers_rotor(),       &outer_magnet_rotor(), &drawn_rotor(),          &outer_drawn_rotor(),
   };
   return list;
 }

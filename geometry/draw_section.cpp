@@ -242,7 +242,8 @@ void add_stator_diameters(std::vector<Dimension>& list, const Plan& plan, const 
   const auto add = [&](const char* key, double value) { add_diameter(list, Side::stator, block, key, value); };
   if (plan.rotor_outside()) {
     add("outer_diameter", 2 * plan.stator_radius);
-    add("inner_diameter", block.values.number("inner_diameter"));
+    add("inner_diameter",
+        block.values.has("inner_diameter") ? block.values.number("inner_diameter") : 2 * stator.far_radius);
     return;
   }
   // Around a drawn core there may be air up to the far circle.
@@ -254,7 +255,8 @@ void add_rotor_diameters(std::vector<Dimension>& list, const Plan& plan, const S
   const Block& block = plan.machine->rotor;
   const auto add = [&](const char* key, double value) { add_diameter(list, Side::rotor, block, key, value); };
   if (plan.rotor_outside()) {
-    add("outer_diameter", 2 * rotor.far_radius);
+    // Around a drawn rotor there may be air up to the far circle.
+    if (block.values.has("outer_diameter")) add("outer_diameter", 2 * rotor.far_radius);
     add("inner_diameter", 2 * plan.rotor_radius);
     return;
   }

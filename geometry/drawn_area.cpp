@@ -98,7 +98,7 @@ std::string default_material(const Machine& machine, const Block& side, Role rol
   }
 }
 
-void check_rule(const AreaRule& rule, const Block& area, const Block& side, Faults& faults) {
+void check_rule(const AreaRule& rule, const Block& area, const Block& side, bool rotor_outside, Faults& faults) {
   const Values& v = area.values;
   const std::string& role = v.text("role");
   const bool stator = side.path == "stator";
@@ -125,6 +125,11 @@ void check_rule(const AreaRule& rule, const Block& area, const Block& side, Faul
              ? "a drawn rotor has no phases of its own; the rotor type wound has them, and its slots may be "
                "drawn ([rotor.slot] with shape = \"drawing\")"
              : "the rotor carries field-winding, bar, damper-bar or magnet"});
+  const bool bar = role == "bar" || role == "damper-bar";
+  if (!stator && bar && rotor_outside)
+    faults.push_back({v.place("role"),
+                      fmt::format("{}.role = \"{}\" cannot be in a rotor around its stator", rule.path, role),
+                      "it carries magnet or field-winding"});
 }
 
 }  // namespace
@@ -165,7 +170,7 @@ std::vector<AreaRule> area_rules(const Machine& machine, const Block& side, Faul
                                    : AreaRule::From::long_side;
     rule.direction = v.number("direction");
     rule.reversed = v.flag("reversed");
-    check_rule(rule, area, side, faults);
+    check_rule(rule, area, side, rotor_outside(machine), faults);
     rules.push_back(std::move(rule));
   }
   return rules;

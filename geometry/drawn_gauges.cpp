@@ -81,8 +81,8 @@ void add_teeth(const DrawnSide& side, const std::vector<Slot>& slots, const Fram
   const double margin = 1e-3 * (model.high - model.low);
   for (int i = 0; i <= steps; ++i) {
     const double share = static_cast<double>(i) / steps;
-    const double near = stator ? model.low + margin : model.high - margin,
-                 far = stator ? model.high - margin : model.low + margin;
+    const double near = side.outer_side ? model.low + margin : model.high - margin,
+                 far = side.outer_side ? model.high - margin : model.low + margin;
     const double r = near + share * (far - near);
     const std::vector<double> angles = crossing_angles(side, r);
     for (int k = 0; k < own; ++k) {
@@ -118,7 +118,7 @@ void add_teeth(const DrawnSide& side, const std::vector<Slot>& slots, const Fram
   }
 }
 
-// The core between two radii on a ray: the outermost piece of a stator, the innermost of a rotor.
+// The core between two radii on a ray: the outermost piece of the outer side, the innermost of the inner one.
 void add_yoke(const DrawnSide& side, double angle, const Frame& frame, std::string name, SideDrawing& drawing) {
   const double reach = 2 * side.largest_radius();
   const SketchCurve ray{{0, 0}, polar(reach, angle), false, {}, true, 0};
@@ -138,7 +138,7 @@ void add_yoke(const DrawnSide& side, double angle, const Frame& frame, std::stri
   }
   if (pieces.empty()) return;
   const bool stator = side.side == Side::stator;
-  const auto [low, high] = stator ? pieces.back() : pieces.front();
+  const auto [low, high] = side.outer_side ? pieces.back() : pieces.front();
   double sign = 1;
   Point at = frame.inside(polar(1, angle), sign);
   drawing.gauges.push_back(make_yoke_gauge(stator ? Gauge::Part::stator_yoke : Gauge::Part::rotor_yoke, side.side,

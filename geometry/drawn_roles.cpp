@@ -18,7 +18,7 @@ using Kind = DrawnFace::Kind;
 
 bool in_own_part(const DrawnSide& side, Point p) {
   const double r = std::hypot(p.x, p.y);
-  return side.side == Side::stator ? r > side.surface : r < side.surface;
+  return side.outer_side ? r > side.surface : r < side.surface;
 }
 
 // What a rule points at: seeds, and the drawing's points and texts.
@@ -173,7 +173,7 @@ void take_gap(DrawnSide& side) {
 }
 
 void take_shaft(DrawnSide& side) {
-  if (side.side == Side::stator) return;
+  if (side.outer_side) return;
   // Around the axis, on it, or all faces that meet at it.
   for (DrawnFace& face : side.faces) {
     if (face.kind != Kind::unknown) continue;

@@ -193,12 +193,16 @@ struct Labeller {
   void add(const Point inner) {
     const bool stator = side.side == Side::stator;
     const int index = side.face_at(turned(inner, -turn));
-    const bool gap = std::hypot(inner.x, inner.y) * (stator ? -1 : 1) > side.surface * (stator ? -1 : 1);
+    const double r = std::hypot(inner.x, inner.y);
+    const bool gap = side.outer_side ? r < side.surface : r > side.surface;
     const Region gap_air =
         make_region(drawing, Role::air, stator ? "air gap, stator side" : "air gap, rotor side", "air");
     if (gap) return add_label(drawing.sketch, gap_air, inner);
     if (index < 0)
-      return add_label(drawing.sketch, make_region(drawing, Role::air, "air around the stator core", "air"), inner);
+      return add_label(
+          drawing.sketch,
+          make_region(drawing, Role::air, fmt::format("air around the {} core", stator ? "stator" : "rotor"), "air"),
+          inner);
     const DrawnFace& face = side.faces[static_cast<std::size_t>(index)];
     const Values& general = plan.machine->general.values;
     if (face.kind == Kind::gap) return add_label(drawing.sketch, gap_air, inner);
@@ -245,9 +249,9 @@ std::vector<Point> face_points(const Sketch& sketch, const Sector& sector) {
   return points;
 }
 
-// Where the mesh of the rotor ends inside: 0 at the axis.
+// Where the mesh of the inner side ends inside: 0 at the axis.
 double hollow_radius(const Plan& plan, const DrawnSide& side) {
-  if (side.side == Side::stator || plan.machine->general.values.text("shaft") != "hollow") return 0;
+  if (side.outer_side || plan.machine->general.values.text("shaft") != "hollow") return 0;
   double radius = 0;
   for (const DrawnFace& face : side.faces) {
     if (face.kind != Kind::shaft) continue;
@@ -256,9 +260,10 @@ double hollow_radius(const Plan& plan, const DrawnSide& side) {
       if (side.joint[c]) continue;
       const double own = circle_of(side, {entry});
       if (own == 0 || (radius > 0 && std::abs(own - radius) > 1e-12))
-        throw GeometryError("the hole of the drawn rotor is no circle about the axis, so no flux line can bound it",
-                            "set machine.shaft = \"meshed\" or \"non-magnetic\"",
-                            side.rules.empty() ? Place{} : side.rules[0].place);
+        throw GeometryError(
+            fmt::format("the hole of the drawn {} is no circle about the axis, so no flux line can bound it",
+                        side.side == Side::stator ? "stator" : "rotor"),
+            "set machine.shaft = \"meshed\" or \"non-magnetic\"", side.rules.empty() ? Place{} : side.rules[0].place);
       radius = own;
     }
   }
@@ -307,13 +312,12 @@ void draw_sector(const Plan& plan, const DrawnSide& side, double turn, SideDrawi
   const bool stator = side.side == Side::stator;
   const int helper = static_cast<int>(side.drawing->entities.size());
   for (const std::string& part : side.drawing->sketch.parts) add_part(drawing.sketch, part);
-  double circle = stator ? outer_circle(side) : 0;
-  if (stator) drawing.far_radius = circle > 0 ? circle : 1.05 * reach;
-  if (!stator) drawing.far_radius = hollow_radius(plan, side);
+  const double circle = side.outer_side ? outer_circle(side) : 0;
+  drawing.far_radius = !side.outer_side ? hollow_radius(plan, side) : circle > 0 ? circle : 1.05 * reach;
   for (std::size_t i = 0; i < side.network.curves.size(); ++i) {
     if (side.network.part[i] == helper || needless(side, i)) continue;
     SketchCurve c = side.curve(static_cast<int>(i));
-    if (!stator && radial_range(c)[1] < drawing.far_radius - 1e-12) continue;
+    if (!side.outer_side && radial_range(c)[1] < drawing.far_radius - 1e-12) continue;
     c.start = turned(c.start, turn), c.end = turned(c.end, turn), c.centre = turned(c.centre, turn);
     if (drawing.closed)
       drawing.sketch.curves.push_back(c);
@@ -321,15 +325,15 @@ void draw_sector(const Plan& plan, const DrawnSide& side, double turn, SideDrawi
       add_pieces(drawing.sketch, sector, c, reach, c.part);
   }
   add_ring(drawing, drawing.gap_radius, stator ? "gap circle of the stator" : "gap circle of the rotor");
-  if (stator && circle == 0) add_ring(drawing, drawing.far_radius, "circle around the stator");
+  if (side.outer_side && circle == 0) add_ring(drawing, drawing.far_radius, "circle around the machine");
   add_edges(drawing, std::min(drawing.gap_radius, drawing.far_radius),
             std::max(drawing.gap_radius, drawing.far_radius));
   Labeller labeller{plan, side, turn, drawing, {}, -1};
   for (const AreaRule& rule : side.rules)
     if (rule.role == Role::field_winding) labeller.field_branch();  // before the bars
   for (Point inner : face_points(drawing.sketch, sector)) {
-    // A closed stator's disc inside the gap circle has its label already.
-    if (stator && std::hypot(inner.x, inner.y) < drawing.gap_radius) continue;
+    // A closed outer side's disc inside the gap circle has its label already.
+    if (side.outer_side && std::hypot(inner.x, inner.y) < drawing.gap_radius) continue;
     labeller.add(inner);
   }
   add_drawn_gauges(plan, side, turn, drawing);

@@ -20,24 +20,26 @@ const Block& block_of(const Machine& machine, Side side) {
   return side == Side::stator ? machine.stator : machine.rotor;
 }
 
-double rotor_radius(const Machine& machine, double bore) {
-  return bore - machine.rotor.values.number("air_gap");
+double rotor_radius(const Machine& machine, double stator) {
+  const double gap = machine.rotor.values.number("air_gap");
+  return rotor_outside(machine) ? stator + gap : stator - gap;
 }
 
 // What is drawn must reach the gap surface that the case states.
 void check_reach(const DrawnSide& side, const Block& block, Faults& faults) {
   const bool stator = side.side == Side::stator;
-  const double found = stator ? side.smallest_radius() : side.largest_radius();
+  const double found = side.outer_side ? side.smallest_radius() : side.largest_radius();
   if (std::abs(found - side.surface) <= 5 * side.snap) return;
-  const char* key = stator ? "bore_diameter" : "air_gap";
+  const std::string key = surface_key(side);
+  const double wider = side.outer_side ? found - side.surface : side.surface - found;  // than the case's gap
   faults.push_back(
       {block.values.place(key),
        fmt::format("{}.{} puts the surface at the gap to the radius {:.6g} mm, but the drawn {} reaches to {:.6g} mm",
                    block.path, key, side.surface * 1e3, block.path, found * 1e3),
-       stator ? fmt::format("bore_diameter = \"{:.6g} mm\" is that of the drawing; the machine's axis is its origin",
+       stator ? fmt::format("{} = \"{:.6g} mm\" is that of the drawing; the machine's axis is its origin", key,
                             2e3 * found)
               : fmt::format("{:.6g} mm is the gap of the drawing; the machine's axis is its origin",
-                            (side.surface + block.values.number("air_gap") - found) * 1e3)});
+                            (block.values.number("air_gap") + wider) * 1e3)});
 }
 
 // A second bar at the same angle would be a second cage, with rings of its own.
@@ -60,10 +62,16 @@ void check_bars(const DrawnSide& side, Faults& faults) {
 
 }  // namespace
 
+std::string surface_key(const DrawnSide& side) {
+  if (side.side == Side::rotor) return "air_gap";
+  return side.outer_side ? "bore_diameter" : "outer_diameter";
+}
+
 DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
   const Block& block = block_of(machine, which);
   DrawnSide side;
   side.side = which;
+  side.outer_side = (which == Side::stator) != rotor_outside(machine);
   side.drawing = block.drawing.get();
   side.snap = block.values.number("snap");
   side.poles = 2 * machine.pole_pairs();
@@ -134,7 +142,7 @@ void check_rotor(const Machine& machine, double bore, Faults& faults) {
               fmt::format("less than {}", rounded_down(bore)));
     return;
   }
-  check_rings(machine, "", faults);
+  if (!rotor_outside(machine)) check_rings(machine, "", faults);
   const std::size_t before = faults.size();
   const DrawnSide side = drawn_side(machine, Side::rotor, faults);
   if (faults.size() == before) drawn_symmetry(side, machine.rotor);
@@ -176,7 +184,7 @@ std::vector<Parameter> with_file(std::vector<Parameter> own) {
 namespace {
 
 std::vector<std::string> uneven_stator(const Machine& machine) {
-  if (machine.stator.type != "drawing" || !machine.winding.present) return {};
+  if (!stator_type(machine.stator).entry.is_drawn || !machine.winding.present) return {};
   Faults none;
   const DrawnSide side = drawn_side(machine, Side::stator, none);
   const int sectors = drawn_symmetry(side, machine.stator).sectors, slots = static_cast<int>(side.slot_angles.size());
@@ -193,7 +201,7 @@ std::vector<std::string> uneven_stator(const Machine& machine) {
 
 std::vector<std::string> drawn_warnings(const Machine& machine) {
   std::vector<std::string> warnings = uneven_stator(machine);
-  if (machine.rotor.type == "drawing")
+  if (rotor_type(machine.rotor).entry.is_drawn)
     for (const char* part : {"bridge", "pole_core", "pole_shoe"})
       if (machine.limits.values.has(part))
         warnings.push_back(
@@ -239,22 +247,67 @@ std::vector<Parameter> drawn_side_parameters() {
   return {copies, symmetry};
 }
 
+namespace {
+
+StatorType stator_from_drawing(const char* name, const char* sentence, Parameter surface, bool rotor_outside) {
+  CatalogueEntry entry{name, sentence,
+                       with_file({
+                           std::move(surface),
+                           integer_parameter("slots", 2, 500, "", "Number of slots round the axis."),
+                           angle_parameter("first_slot",
+                                           "Angle in the drawing near which the winding's first slot lies; the first "
+                                           "one that is drawn when it is not given."),
+                       })};
+  entry.is_drawn = entry.takes_areas = true;
+  entry.rotor_outside = rotor_outside;
+  return {std::move(entry), slots, check_stator, stator_symmetry, draw_stator};
+}
+
+Parameter axis_parameter() {
+  return angle_parameter("axis",
+                         "Angle in the drawing of a north pole's axis, which becomes the d-axis; the middle of the "
+                         "first pole of a drawn sector, or the x axis, when it is not given.");
+}
+
+Parameter paths_parameter() {
+  return integer_parameter("field_parallel_paths", 1, 100, "1", "Parallel paths of the field winding.");
+}
+
+}  // namespace
+
 const StatorType& drawn_stator() {
-  static const StatorType type = [] {
-    CatalogueEntry entry{"drawing",
-                         "Stator from a drawing of its slot pitch, a sector of it or the whole; [[stator.area]] tables "
-                         "say what its areas are.",
+  static const StatorType type = stator_from_drawing(
+      "drawing",
+      "Stator from a drawing of its slot pitch, a sector of it or the whole; [[stator.area]] tables say what its areas "
+      "are.",
+      length_parameter("bore_diameter", 5, 20000, "",
+                       "Inner diameter of the drawn core; what the drawing holds inside is left out."),
+      false);
+  return type;
+}
+
+const StatorType& inner_drawn_stator() {
+  static const StatorType type = stator_from_drawing(
+      "inner-drawing", "Stator inside its rotor, from a drawing as that of type \"drawing\".",
+      length_parameter("outer_diameter", 5, 20000, "",
+                       "Outer diameter of the drawn core, at the air gap; what the drawing holds outside is left out."),
+      true);
+  return type;
+}
+
+const RotorType& outer_drawn_rotor() {
+  static const RotorType type = [] {
+    CatalogueEntry entry{"outer-drawing",
+                         "Rotor around its stator, from a drawing as that of type \"drawing\"; without bars.",
                          with_file({
-                             length_parameter("bore_diameter", 5, 20000, "",
-                                              "Inner diameter of the drawn core; what the drawing holds inside is left "
-                                              "out."),
-                             integer_parameter("slots", 2, 500, "", "Number of slots round the axis."),
-                             angle_parameter("first_slot",
-                                             "Angle in the drawing near which the winding's first slot lies; the first "
-                                             "one that is drawn when it is not given."),
+                             length_parameter("air_gap", 0.05, 200, "",
+                                              "Smallest air gap, between the stator and the drawn rotor; what the "
+                                              "drawing holds inside of the rotor is left out."),
+                             axis_parameter(),
+                             paths_parameter(),
                          })};
-    entry.is_drawn = entry.takes_areas = true;
-    return StatorType{entry, slots, check_stator, stator_symmetry, draw_stator};
+    entry.is_drawn = entry.takes_areas = entry.rotor_outside = true;
+    return RotorType{entry, rotor_radius, check_rotor, rotor_symmetry, draw_rotor};
   }();
   return type;
 }
@@ -269,11 +322,8 @@ const RotorType& drawn_rotor() {
             length_parameter("air_gap", 0.05, 200, "",
                              "Smallest air gap, between the drawn rotor and the bore; what the drawing "
                              "holds outside of the rotor is left out."),
-            angle_parameter("axis",
-                            "Angle in the drawing of a north pole's axis, which becomes the d-axis; the "
-                            "middle of the first pole of a drawn sector, or the x axis, when it is not "
-                            "given."),
-            integer_parameter("field_parallel_paths", 1, 100, "1", "Parallel paths of the field winding."),
+            axis_parameter(),
+            paths_parameter(),
             length_parameter("bar_overhang", 0, 500, "0",
                              "Length by which a bar of a cage leaves the stack at each end, up to its ring."),
         })};

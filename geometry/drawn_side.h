@@ -39,6 +39,7 @@ struct DrawnUnit {
 
 struct DrawnSide {
   Side side = Side::stator;
+  bool outer_side = true;  // lies around the other side
   const DxfDrawing* drawing = nullptr;
   double snap = 0;
   double surface = 0;      // m, radius of the gap surface
@@ -66,6 +67,9 @@ struct DrawnSide {
   double largest_radius() const;
   double smallest_radius() const;
 };
+
+/// The parameter that places a side's gap surface.
+std::string surface_key(const DrawnSide& side);
 
 /// Reads side `side` of the machine. Faults of the case go into `faults` (and the result is not to be used then); what
 /// is wrong in the drawing throws DrawingError, all at once.

@@ -71,13 +71,12 @@ bool wanted_layer(const Block& block, const std::string& layer) {
 // it.
 Sketch own_curves(const DrawnSide& side, const Block& block, Faults& faults) {
   Sketch sketch;
-  const bool stator = side.side == Side::stator;
-  const char* key = stator ? "bore_diameter" : "air_gap";
+  const std::string key = surface_key(side);
   sketch.parts = side.drawing->sketch.parts;
   for (const SketchCurve& c : side.drawing->sketch.curves) {
     if (!wanted_layer(block, side.drawing->entities[static_cast<std::size_t>(c.part)].layer)) continue;
     const auto [low, high] = radial_range(c);
-    const bool own = stator ? low >= side.surface - side.snap : high <= side.surface + side.snap;
+    const bool own = side.outer_side ? low >= side.surface - side.snap : high <= side.surface + side.snap;
     if (own) sketch.curves.push_back(c);
     const bool over = low < side.surface - 2 * side.snap && high > side.surface + 2 * side.snap;
     const bool radial = !c.arc && std::abs(cross(c.start, c.end)) <= 4 * side.snap * high;
@@ -311,7 +310,7 @@ bool trace_side(DrawnSide& side, const Block& block, Faults& faults) {
   if (own.curves.empty()) {
     faults.push_back({block.values.place("file"),
                       fmt::format("{}.file: nothing is drawn {} the radius {}", block.path,
-                                  side.side == Side::stator ? "outside" : "inside", millimetres(side.surface)),
+                                  side.outer_side ? "outside" : "inside", millimetres(side.surface)),
                       "the machine's axis is the origin of the drawing; check the unit and the layers"});
     return false;
   }
@@ -322,7 +321,7 @@ bool trace_side(DrawnSide& side, const Block& block, Faults& faults) {
   all.parts.resize(static_cast<std::size_t>(helper));
   all.parts.push_back("air gap");
   const double beyond = std::max(1e-4 * side.surface, 10 * side.snap);
-  add_circle(all, {0, 0}, side.side == Side::stator ? side.surface - beyond : side.surface + beyond, helper);
+  add_circle(all, {0, 0}, side.outer_side ? side.surface - beyond : side.surface + beyond, helper);
   std::vector<CurvePair> doubles;
   side.network = join(all, side.snap, &doubles);
   note_parts(side, doubles);

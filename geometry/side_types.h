@@ -10,6 +10,7 @@ const StatorType& slotless_stator();
 const StatorType& drawn_stator();
 const StatorType& inner_slotted_stator();
 const StatorType& inner_slotless_stator();
+const StatorType& inner_drawn_stator();
 
 const RotorType& salient_pole_rotor();
 const RotorType& cage_rotor();
@@ -24,5 +25,6 @@ const RotorType& spoke_rotor();
 const RotorType& reluctance_rotor();
 const RotorType& drawn_rotor();
 const RotorType& outer_magnet_rotor();
+const RotorType& outer_drawn_rotor();
 
 }  // namespace polepitch

@@ -72,10 +72,12 @@ std::string magnet_table(const Region& region) {
 
 std::string drawn_twin(const Case& kase, const Section& section, const std::string& file) {
   std::string sides[2];
-  sides[0] = fmt::format("[stator]\ntype = \"drawing\"\nfile = \"{}\"\nbore_diameter = \"{:.17g} mm\"\nslots = {}\n",
-                         file, 2e3 * section.stator_radius, std::max(section.winding.slots, 2));
-  sides[1] =
-      fmt::format("[rotor]\ntype = \"drawing\"\nfile = \"{}\"\nair_gap = \"{:.17g} mm\"\n", file, 1e3 * section.gap());
+  const bool outside = section.rotor_outside();
+  sides[0] = fmt::format("[stator]\ntype = \"{}drawing\"\nfile = \"{}\"\n{}_diameter = \"{:.17g} mm\"\nslots = {}\n",
+                         outside ? "inner-" : "", file, outside ? "outer" : "bore", 2e3 * section.stator_radius,
+                         std::max(section.winding.slots, 2));
+  sides[1] = fmt::format("[rotor]\ntype = \"{}drawing\"\nfile = \"{}\"\nair_gap = \"{:.17g} mm\"\n",
+                         outside ? "outer-" : "", file, 1e3 * section.gap());
   if (kase.machine.rotor.values.has("field_parallel_paths"))
     sides[1] += fmt::format("field_parallel_paths = {}\n", kase.machine.rotor.values.integer("field_parallel_paths"));
   const int paths = kase.machine.rotor.values.has("field_parallel_paths")

@@ -77,15 +77,16 @@ TEST(CatalogueFaults, SidesOfDifferentPlaces) {
   EXPECT_EQ(try_to_draw(texts).text,
             "rotor.type = \"surface-magnet\" turns inside its stator, but stator.type = \"inner-slotted\" lies inside "
             "its rotor\n  take a stator around the rotor (slotted, slotless, drawing), or a rotor around the stator "
-            "(outer-surface-magnet)\n");
+            "(outer-surface-magnet, outer-drawing)\n");
   texts = salient_texts();
   texts.rotor_type = "outer-surface-magnet";
   texts.rotor = outer_magnet_texts().rotor;
   const Outcome outcome = try_to_draw(texts);
   EXPECT_EQ(outcome.code, ExitCode::input);
   EXPECT_NE(
-      outcome.text.find("turns around its stator, but stator.type = \"slotted\" lies around its rotor\n  take a "
-                        "stator inside the rotor (inner-slotted, inner-slotless), or a rotor inside the stator ("),
+      outcome.text.find(
+          "turns around its stator, but stator.type = \"slotted\" lies around its rotor\n  take a "
+          "stator inside the rotor (inner-slotted, inner-slotless, inner-drawing), or a rotor inside the stator ("),
       std::string::npos)
       << outcome.text;
 }

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "post/dq.h"
+#include "tests/cases/case_text_helper.h"
 #include "tests/cases/hand_formulas_helper.h"
 #include "tests/physics/layered_helper.h"
 #include "tests/physics/machine_helper.h"
@@ -218,6 +219,64 @@ TEST(OuterRotor, CutsEndOnTheCircleOfTheHole) {
     ++cuts;
   }
   EXPECT_EQ(cuts, 6);
+}
+
+/// A ring of 46 mm to 60 mm radius with a rectangle of 16 mm by 4 mm in each of 14 poles, its inner side 2 mm from the
+/// surface on the pole axis; layers CORE and MAGNET, mm.
+std::string ring_with_buried_magnets() {
+  const auto line = [](Point a, Point b) {
+    return fmt::format("0\nLINE\n8\nMAGNET\n10\n{:.17g}\n20\n{:.17g}\n11\n{:.17g}\n21\n{:.17g}\n", a.x, a.y, b.x, b.y);
+  };
+  const auto circle = [](double r) { return fmt::format("0\nCIRCLE\n8\nCORE\n10\n0\n20\n0\n40\n{:.17g}\n", r); };
+  std::string entities = circle(46) + circle(60);
+  for (int pole = 0; pole < 14; ++pole) {
+    const double co = std::cos(pole * pi / 7), si = std::sin(pole * pi / 7);
+    const auto at = [&](double x, double y) { return Point{x * co - y * si, x * si + y * co}; };
+    const Point corners[] = {at(48, -8), at(52, -8), at(52, 8), at(48, 8)};
+    for (int i = 0; i < 4; ++i) entities += line(corners[i], corners[(i + 1) % 4]);
+  }
+  return "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" + entities +
+         "0\nENDSEC\n0\nEOF\n";
+}
+
+// Rotors that the catalogue has inside alone come from a drawing: here magnets in the iron of the ring. Areas by
+// formula; torque and linkage against the co-energy's slopes (identities, as of the catalogue's machines).
+TEST(OuterRotor, BuriedMagnetsFromADrawing) {
+  std::string text = case_text("outer");
+  text = text.substr(0, text.find("[rotor]")) +
+         "[rotor]\ntype = \"outer-drawing\"\nfile = \"ring.dxf\"\nair_gap = \"1 mm\"\naxis = \"0 deg\"\n"
+         "[[rotor.area]]\nrole = \"core\"\nlayer = \"CORE\"\n"
+         "[[rotor.area]]\nrole = \"magnet\"\nlayer = \"MAGNET\"\nmaterial = \"demo-magnet\"\n";
+  const Case kase = read_case_text(text, {{"ring.dxf", ring_with_buried_magnets()}});
+  const Section section = draw_section(kase.machine);
+  EXPECT_EQ(section.sectors, 2);
+  EXPECT_EQ(section.sign, -1);
+  EXPECT_NEAR(section.rotor_radius, 0.046, 1e-12);
+  double magnets = 0, core = 0;
+  for (const Region& region : section.regions)
+    if (region.side == Side::rotor)
+      (region.role == Role::magnet ? magnets : core) += region.role == Role::air ? 0 : 2 * region.area;
+  EXPECT_NEAR(magnets, 14 * 64e-6, 1e-14);
+  EXPECT_NEAR(core, pi * (0.06 * 0.06 - 0.046 * 0.046) - magnets, 1e-12);
+  const Mesh mesh = mesh_section(section, {0.4, true});
+  StaticField field(section, mesh, kase.materials, {.tolerance = 1e-10});
+  Excitation e = dq_excitation(section, {-4, 9, 0}, 0, 0.03);
+  const StaticSolution here = field.solve(e);
+  const auto coenergy = [&](double turn, double more) {
+    Excitation changed = e;
+    changed.rotor_angle += turn;
+    changed.currents[0] += more;
+    return field.coenergy(field.solve(changed, &here), changed);
+  };
+  const auto slope = [](double far, double near, double step) { return (8 * near - far) / (12 * step); };
+  const double by_angle = slope(coenergy(6e-4, 0) - coenergy(-6e-4, 0), coenergy(3e-4, 0) - coenergy(-3e-4, 0), 3e-4);
+  const double by_current = slope(coenergy(0, 0.04) - coenergy(0, -0.04), coenergy(0, 0.02) - coenergy(0, -0.02), 0.02);
+  EXPECT_GT(field.torque(here), 1);
+  record_check("rotor outside, buried magnets from a drawing: slope of the co-energy over the torque",
+               by_angle / field.torque(here), 1, 1e-6, "1", "T = ∂W'/∂θ (identity)", kByConstruction);
+  EXPECT_NEAR(by_current / field.linkages(here)[0], 1, 1e-6);
+  EXPECT_GT(field.linkages(field.solve(dq_excitation(section, {0, 0, 0}, 0, 0)))[0],
+            0.02);  // the d-axis is a north pole
 }
 
 // The mirror image: rotor angle and i_q change their signs, torque does, the linkage of phase A does not. The mesh is

@@ -152,9 +152,10 @@ void number_layers(DrawnSide& side, std::vector<int>& slot) {
   };
   const double out =
       std::hypot(unit(0).centroid.x, unit(0).centroid.y) - std::hypot(unit(1).centroid.x, unit(1).centroid.y);
+  const double deeper = side.outer_side ? out : -out;
   const double across =
       angle_between(unit(1).angle(), unit(0).angle()) * std::hypot(unit(0).centroid.x, unit(0).centroid.y);
-  const bool in_order = std::abs(out) > std::abs(across) ? out > 0 : across < 0;
+  const bool in_order = std::abs(out) > std::abs(across) ? deeper > 0 : across < 0;
   if (!in_order) std::swap(slot[0], slot[1]);
 }
 

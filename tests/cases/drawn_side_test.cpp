@@ -51,6 +51,14 @@ std::vector<double> sources(const Section& section) {
   return sums;
 }
 
+/// Area of the coil sides at the slot bottoms.
+double bottom_area(const Section& section) {
+  double sum = 0;
+  for (const Region& region : section.regions)
+    if (region.side == Side::stator && region.role == Role::winding && region.layer == 0) sum += region.area;
+  return sum;
+}
+
 TEST(DrawnSide, EveryReadyCaseIsTheSameMachineAsADrawing) {
   for (const std::string& name : ready_cases()) {
     if (name == "drawn-motor") continue;  // is a drawing
@@ -70,6 +78,7 @@ TEST(DrawnSide, EveryReadyCaseIsTheSameMachineAsADrawing) {
     ASSERT_EQ(found.size(), expected.size());
     for (const auto& [role, area] : expected)
       EXPECT_NEAR(found.at(role) / area, 1, 1e-9) << "side " << role.first << " role " << role.second;
+    EXPECT_NEAR(bottom_area(drawn), bottom_area(section), 1e-9 * bottom_area(section));
     const std::vector<double> before = sources(section), after = sources(drawn);
     for (std::size_t i = 0; i < before.size(); ++i)
       EXPECT_NEAR(after[i], before[i], 1e-6 * std::abs(before[i]) + 1e-9) << i;

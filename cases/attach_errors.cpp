@@ -11,7 +11,8 @@
 namespace polepitch {
 namespace {
 
-using Key = std::tuple<std::string, std::string, std::vector<std::pair<std::string, std::string>>>;
+using At = std::vector<std::pair<std::string, std::string>>;
+using Key = std::tuple<std::string, std::string, At>;
 
 /// Operating points that a study searches (a torque angle) differ between meshes by their own error: they are told
 /// apart by their keys and, when given, their text.
@@ -31,9 +32,9 @@ double difference(const std::vector<double>& one, const std::vector<double>& oth
 }
 
 /// Angles and MMFs of given currents hardly know the mesh: no share of the field's error is put on them. Where currents
-/// are searched for on the field, they change with it.
-bool knows_the_field(const std::string& unit, double relative_change) {
-  return (unit != "deg" && unit != "A") || relative_change > 1e-5;
+/// are searched for on the field, they change with it; of field currents even where both meshes agree by luck.
+bool knows_the_field(const Quantity& q, double relative_change) {
+  return (q.unit != "deg" && q.unit != "A") || q.name.starts_with("i_field") || relative_change > 1e-5;
 }
 
 // Fitted to 21 quantities, nine angles and the meshes of three machines (tests/physics/error_quality_test.cpp), so that
@@ -42,6 +43,7 @@ bool knows_the_field(const std::string& unit, double relative_change) {
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
+constexpr double kHarmonics = 3;   // of the fundamental: a voltage weighs its linkage's harmonics by their order
 
 double error_of(double change, double least, const std::string& unit, const CaseMeshes& meshes) {
   return std::hypot((unit == "N m" ? kTorqueSafety : kSafety) * meshes.error_factor * change, kLeast * least);
@@ -53,6 +55,11 @@ bool is_iron_loss(const std::string& name) {
   return false;
 }
 
+/// Shares of a voltage's fundamental.
+bool is_share_of_harmonics(const std::string& name) {
+  return name.starts_with("emf_distortion") || name == "harmonic_voltage_factor";
+}
+
 /// Angles and currents of what is given: turns and areas alone make them, and the mesh's round-off is no error.
 bool is_given(const std::string& unit, double relative_change) {
   return (unit == "deg" || unit == "A") && relative_change < 1e-8;
@@ -60,23 +67,34 @@ bool is_given(const std::string& unit, double relative_change) {
 
 /// What the field's relative error makes of a quantity, whatever its own difference (theory.md, "Error").
 double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool searched) {
-  if (!knows_the_field(q.unit, std::abs(change / q.value))) return 0;
+  if (!knows_the_field(q, std::abs(change / q.value))) return 0;
   // At single positions torque is the balance of far greater stresses. Where the power is given, so is the mean of the
   // torque, and its positions' differences between meshes say less than with given currents, which the fit is for.
   if ((q.name == "torque_mean" && searched && q.samples.size() > 1) || q.name == "torque_cogging")
     return meshes.relative_error * std::max(std::abs(q.value), kStresses * meshes.gap_torque);
+  if (is_share_of_harmonics(q.name)) return kHarmonics * meshes.relative_error;
   // Linkages are known as well as energies, flux densities as well as their square roots; loss depends on both.
   if (is_iron_loss(q.name)) return std::pow(meshes.relative_error, 0.75) * std::abs(q.value);
   return meshes.relative_error * std::abs(q.value);
 }
 
-/// Quantities whose relative error is at least that of another one at the same operating point: at held voltage the
-/// q-axis reactance turns the field's axis against the voltage; power on the shaft is torque times speed; a ratio to
-/// the torque that is given.
+/// Quantities whose relative error is at least that of others at the same operating point, taken together, and these
+/// first: at held voltage the q-axis reactance turns the field's axis against the voltage; power on the shaft is torque
+/// times speed; pull-out is E U/X_d, E by the load point's field current, and what follows by pull-out has its error;
+/// what is constructed on the no-load curve has the error of the field current read there.
 constexpr std::pair<std::string_view, std::string_view> kFollows[] = {{"load_angle", "X_q_apparent"},
                                                                       {"lambda_q", "X_q_apparent"},
                                                                       {"P_shaft", "torque_mean"},
-                                                                      {"pull_out_ratio", "pull_out_torque"}};
+                                                                      {"pull_out_torque", "i_field"},
+                                                                      {"pull_out_torque", "X_d_apparent"},
+                                                                      {"pull_out_power", "pull_out_torque"},
+                                                                      {"pull_out_ratio", "pull_out_torque"},
+                                                                      {"swing_load", "pull_out_torque"},
+                                                                      {"swing_slip_time", "pull_out_torque"},
+                                                                      {"saturation_factor", "i_field_no_load"},
+                                                                      {"saturation_factor", "i_field_air_gap"},
+                                                                      {"i_field_rated_potier", "i_field_no_load"},
+                                                                      {"i_field_rated_increment", "i_field_no_load"}};
 
 /// The same quantity of the other axis: "X_d_apparent" and "X_q_apparent", "X_ad" and "X_aq", "lambda_d" and
 /// "lambda_q". The name itself where there is none.
@@ -107,15 +125,34 @@ double pooled_change(const Changes& changes, const Key& key) {
   return std::sqrt(0.5 * (own->second * own->second + partner->second * partner->second));
 }
 
-/// The largest of the leader's at the follower's operating point (which may stand in two senses there).
+/// Whether what both say of the operating point is the same; either may say more.
+bool agree(const At& one, const At& other) {
+  for (const auto& [name, text] : one)
+    for (const auto& [also, there] : other)
+      if (name == also && text != there) return false;
+  return true;
+}
+
+/// The largest of the leader's at the follower's operating point (one of them may stand in two senses there).
 double relative_error_of(std::string_view leader, const Quantity& follower, const std::vector<Quantity>& quantities) {
   double largest = 0;
   for (const Quantity& q : quantities) {
     if (q.name != leader || q.study != follower.study || !q.error || q.value == 0) continue;
-    if (q.at.size() >= follower.at.size() && std::equal(follower.at.begin(), follower.at.end(), q.at.begin()))
-      largest = std::max(largest, std::abs(*q.error / q.value));
+    if (agree(q.at, follower.at)) largest = std::max(largest, std::abs(*q.error / q.value));
   }
   return largest;
+}
+
+/// What a relative error of the leaders makes an absolute one: S = i_f/i_f,airgap − 1.
+double scale_of(const Quantity& q) {
+  return q.name == "saturation_factor" ? 1 + q.value : std::abs(q.value);
+}
+
+double relative_error_of_leaders(const Quantity& follower, const std::vector<Quantity>& quantities) {
+  double together = 0;
+  for (const auto& [name, leader] : kFollows)
+    if (name == follower.name) together = std::hypot(together, relative_error_of(leader, follower, quantities));
+  return together;
 }
 
 void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quantity*>& coarser,
@@ -133,10 +170,10 @@ void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quan
     if (!q.error && is_given(q.unit, std::abs(change / q.value))) continue;
     q.error = std::max(q.error.value_or(0), error_of(change, least_of(q, change, meshes, searched), q.unit, meshes));
   }
-  for (Quantity& q : quantities)
-    for (const auto& [name, leader] : kFollows)
+  for (const auto& [name, first] : kFollows)
+    for (Quantity& q : quantities)
       if (q.name == name && q.error)
-        q.error = std::max(*q.error, std::abs(q.value) * relative_error_of(leader, q, quantities));
+        q.error = std::max(*q.error, scale_of(q) * relative_error_of_leaders(q, quantities));
 }
 
 /// Curves over the same abscissa; where a study searched for it, its points are not the same and the curve has none.

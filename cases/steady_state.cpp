@@ -22,7 +22,7 @@ namespace {
 // of a linkage, on coarse meshes of saturated iron 1e-2 and more; always it is far below the mesh's own error.
 constexpr double kThirdOrderRest = 2e-6;
 // Up to so many of them where no step comes nearer any more; past pull-out far more is left.
-constexpr double kOverRest = 50;
+constexpr double kOverRest = 150;
 
 void check(const Section& section) {
   if (phase_count(section) == 0)
@@ -249,11 +249,12 @@ SteadyState::Iterate SteadyState::at_unknowns(const Terminal& terminal, const st
 
 /// A whole Newton step, or the largest half, quarter … of it that comes nearer; false where none does.
 bool SteadyState::step_nearer(const Terminal& terminal, const InductanceMatrix& inductances, Iterate& at, int& solves) {
+  const int most_halvings = at.left <= rest() ? 1 : 6;
   const std::array<double, 2> step =
       solve2(jacobian(at.trial, inductances, options_), at.trial.voltage - at.point.voltage);
   if (!std::isfinite(step[0]) || !std::isfinite(step[1])) return false;
   double share = step_limit(terminal, step);
-  for (int halvings = 0; halvings < 6; ++halvings, share *= 0.5) try {
+  for (int halvings = 0; halvings < most_halvings; ++halvings, share *= 0.5) try {
       ++solves;
       Iterate next = at_unknowns(terminal, {at.unknowns[0] + share * step[0], at.unknowns[1] + share * step[1]});
       if (!(next.left < at.left)) continue;
@@ -261,9 +262,14 @@ bool SteadyState::step_nearer(const Terminal& terminal, const InductanceMatrix& 
       at = std::move(next);
       return true;
     } catch (const ConvergenceError&) {  // the field itself: so far from the last one, a shorter step may have it
-      if (halvings == 5) return false;
+      if (halvings + 1 == most_halvings) return false;
     }
   return false;
+}
+
+/// V, of fields of third order: where they are no longer known well enough to come nearer. Of second order nothing.
+double SteadyState::rest() const {
+  return options_.field_rest > options_.tolerance ? kOverRest * options_.field_rest * options_.voltage_scale : 0;
 }
 
 SteadyPoint SteadyState::newton(const Terminal& terminal, const std::array<double, 2>& unknowns) {
@@ -279,8 +285,9 @@ SteadyPoint SteadyState::newton(const Terminal& terminal, const std::array<doubl
     if (k == 0 || at.left > 0.05 * before) l = inductances();
     before = at.left;
     if (!step_nearer(terminal, l, at, solves)) break;
+    if (at.left <= rest() && at.left > 0.3 * before) break;
   }
-  if (at.left > std::max(enough, kOverRest * options_.field_rest * options_.voltage_scale))
+  if (at.left > std::max(enough, rest()))
     throw ConvergenceError(
         fmt::format("no steady state is found at {}; {:.2g} V of the voltage are left after {} steps",
                     describe(terminal), at.left / std::sqrt(2.0), k),

@@ -25,7 +25,8 @@ struct SteadyOptions {
   double end_winding = 0;    // H per phase
   double voltage_scale = 0;  // V, peak, such as the rated phase voltage: what `tolerance` refers to
   double tolerance = 1e-6;   // of the terminal voltage
-  double field_rest = 1e-7;  // of a voltage: what fields are known to when solved; where no step comes nearer, 50 of it
+  double field_rest =
+      1e-7;  // of a voltage: what fields are known to when solved; where no step comes nearer, 150 of it
   int most_iterations = 25;  // of the terminal conditions, for one point
   double rotor_angle = 0;    // rad, mechanical, of the first position
 };
@@ -111,6 +112,7 @@ class SteadyState {
   struct Iterate;
   Iterate at_unknowns(const Terminal& terminal, const std::array<double, 2>& unknowns);
   bool step_nearer(const Terminal& terminal, const InductanceMatrix& inductances, Iterate& at, int& solves);
+  double rest() const;
   SteadyPoint newton(const Terminal& terminal, const std::array<double, 2>& unknowns);
   SteadyPoint no_load(const Terminal& terminal);
 

@@ -5,10 +5,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <fstream>
 
 #include "cases/adaption.h"
 #include "cases/run_studies.h"
 #include "post/dq.h"
+#include "tests/cases/case_text_helper.h"
 
 namespace polepitch::test {
 namespace {
@@ -102,17 +105,22 @@ double median(std::vector<double> v) {
 
 namespace {
 
-/// What a user gets whose mesh is meshes[k].
-SolvedStudies judged(const Case& kase, const Section& section, const AdaptRequest& at_states,
-                     const std::vector<Mesh>& meshes, const std::vector<SolvedStudies>& solved, size_t k) {
+CaseMeshes pair_of(const Case& kase, const Section& section, const AdaptRequest& at_states,
+                   const std::vector<Mesh>& meshes, size_t k) {
   const size_t j = beside(meshes, k);
   CaseMeshes pair{meshes[k], meshes[j], error_factor(meshes[k], meshes[j], kAdaptedRate)};
   const AdaptStep step =
       compare_meshes(section, kase.materials, solver_options(kase), at_states, meshes[k], meshes[j], pair.error_factor);
   pair.relative_error = step.linkage_error;
   pair.gap_torque = step.gap_torque;
+  return pair;
+}
+
+/// What a user gets whose mesh is meshes[k].
+SolvedStudies judged(const Case& kase, const Section& section, const AdaptRequest& at_states,
+                     const std::vector<Mesh>& meshes, const std::vector<SolvedStudies>& solved, size_t k) {
   SolvedStudies result = solved[k];
-  attach_errors(result, solved[j], pair);
+  attach_errors(result, solved[beside(meshes, k)], pair_of(kase, section, at_states, meshes, k));
   return result;
 }
 
@@ -167,7 +175,81 @@ void sample_coarse(const Case& kase, const std::string& adapted_to, double most_
   }
 }
 
-void judge(const Samples& samples, const std::vector<std::string>& watched, const std::vector<std::string>& cautious) {
+namespace {
+
+std::string truth_file(const std::string& name) {
+  return std::string(SOURCE_DIR) + "/tests/physics/truth/" + name + ".csv";
+}
+
+Case with_order(const Case& kase, const std::string& order) {
+  return read_case_text(kase.text + "\n[mesh]\nelement_order = \"" + order + "\"\n");
+}
+
+void write_truth(const Case& kase, const std::string& adapted_to, const std::string& name) {
+  const Section section = draw_section(kase.machine);
+  const Mesh mesh = mesh_sequence(kase, section, adapted_to, 9000, 1.05).back();
+  Progress quiet(false);
+  const SolvedStudies truth = run_studies(kase, section, mesh, 2, quiet);
+  ASSERT_TRUE(truth.failed.empty()) << truth.failed[0].message;
+  std::ofstream file(truth_file(name));
+  file << fmt::format("# {} triangles, third order\nstudy,quantity,value\n", mesh.triangles.size());
+  for (const StudyResult& study : truth.studies)
+    for (const Quantity& q : study.results.quantities)
+      if (!q.exact) file << fmt::format("{},{},{:.10g}\n", q.study, q.name, q.value);
+}
+
+/// Studies in the order of the file, quantities in theirs.
+std::vector<Results> read_truth(const std::string& name) {
+  std::ifstream file(truth_file(name));
+  std::vector<Results> truth;
+  for (std::string line; std::getline(file, line);) {
+    if (line.starts_with("#") || line.starts_with("study,")) continue;
+    const size_t first = line.find(','), second = line.find(',', first + 1);
+    Quantity q;
+    q.study = line.substr(0, first);
+    q.name = line.substr(first + 1, second - first - 1);
+    q.value = std::stod(line.substr(second + 1));
+    if (truth.empty() || truth.back().quantities[0].study != q.study) truth.emplace_back();
+    truth.back().quantities.push_back(q);
+  }
+  return truth;
+}
+
+/// Values alone; quantities of the same name in the order of their operating points.
+void compare_values(const Results& solved, const Results& truth, Samples& samples) {
+  for (size_t k = 0; k < solved.quantities.size(); ++k) {
+    const Quantity& q = solved.quantities[k];
+    const Quantity* t = q.exact ? nullptr : same(solved.quantities, k, truth.quantities);
+    if (t && q.error && *q.error > 0) samples[q.name].push_back(std::abs(q.value - t->value) / *q.error);
+  }
+}
+
+}  // namespace
+
+void sample_stored(const Case& given, const std::string& adapted_to, const std::string& name, double most_triangles,
+                   const std::vector<double>& starts, Samples& samples) {
+  const char* write = std::getenv("POLEPITCH_ERROR_TRUTH");
+  if (write && std::string(write) == "write") return write_truth(with_order(given, "third"), adapted_to, name);
+  const char* order = std::getenv("POLEPITCH_ERROR_ORDER");
+  const Case kase = order ? with_order(given, order) : given;
+  const std::vector<Results> truth = read_truth(name);
+  ASSERT_EQ(truth.size(), kase.studies.size()) << truth_file(name);
+  const Section section = draw_section(kase.machine);
+  const AdaptRequest at_states = states_of_first(kase, section, adapted_to);
+  Progress quiet(false);
+  for (const double start : starts) {
+    const std::vector<Mesh> meshes = mesh_sequence(kase, section, adapted_to, most_triangles, 1.05, start);
+    ASSERT_GE(meshes.size(), 3u);
+    const SolvedStudies here =
+        solve_on_both_meshes(kase, section, pair_of(kase, section, at_states, meshes, 2), 2, quiet);
+    ASSERT_TRUE(here.failed.empty()) << here.failed[0].message;
+    fmt::print("{} triangles, beside {}\n", meshes[2].triangles.size(), meshes[beside(meshes, 2)].triangles.size());
+    for (size_t s = 0; s < truth.size(); ++s) compare_values(here.studies[s].results, truth[s], samples);
+  }
+}
+
+void judge(const Samples& samples, const std::vector<std::string>& watched, const std::vector<std::string>& cautious,
+           size_t least) {
   const auto listed = [](const std::vector<std::string>& names, const std::string& name) {
     return std::find(names.begin(), names.end(), name) != names.end();
   };
@@ -178,7 +260,7 @@ void judge(const Samples& samples, const std::vector<std::string>& watched, cons
                100 * share);
     const bool tight = listed(watched, name);
     if (!tight && !listed(cautious, name)) continue;
-    EXPECT_GE(ratios.size(), 20u) << name;
+    EXPECT_GE(ratios.size(), least) << name;
     EXPECT_GE(share, 0.95) << name;
     EXPECT_GE(median(ratios), tight ? 0.3 : 0) << name;
     EXPECT_LE(median(ratios), 1.5) << name;

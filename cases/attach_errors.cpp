@@ -43,7 +43,8 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
-constexpr double kHarmonics = 3;   // of the fundamental: a voltage weighs its linkage's harmonics by their order
+constexpr double kPartsOfLoss = 2.5;
+constexpr double kHarmonics = 3;  // of the fundamental: a voltage weighs its linkage's harmonics by their order
 
 double error_of(double change, double least, const std::string& unit, const CaseMeshes& meshes) {
   return std::hypot((unit == "N m" ? kTorqueSafety : kSafety) * meshes.error_factor * change, kLeast * least);
@@ -53,6 +54,11 @@ bool is_iron_loss(const std::string& name) {
   for (const std::string_view part : {"iron_loss", "hysteresis_loss", "classical_loss", "excess_loss"})
     if (name.starts_with(part)) return true;
   return false;
+}
+
+/// What slots make of the flux density, and small corners, weighs most in these.
+bool is_small_part_of_loss(const std::string& name) {
+  return name.starts_with("classical_loss") || name.starts_with("excess_loss") || name.starts_with("iron_loss_rotor");
 }
 
 /// Shares of a voltage's fundamental.
@@ -74,7 +80,9 @@ double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool
     return meshes.relative_error * std::max(std::abs(q.value), kStresses * meshes.gap_torque);
   if (is_share_of_harmonics(q.name)) return kHarmonics * meshes.relative_error;
   // Linkages are known as well as energies, flux densities as well as their square roots; loss depends on both.
-  if (is_iron_loss(q.name)) return std::pow(meshes.relative_error, 0.75) * std::abs(q.value);
+  if (is_iron_loss(q.name))
+    return (is_small_part_of_loss(q.name) ? kPartsOfLoss : 1) * std::pow(meshes.relative_error, 0.75) *
+           std::abs(q.value);
   return meshes.relative_error * std::abs(q.value);
 }
 

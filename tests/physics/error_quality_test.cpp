@@ -40,9 +40,17 @@ const std::vector<std::string> kWatched = {"torque_mean",
 // the estimate leans on, or what the field's error makes of them at worst rules.
 const std::vector<std::string> kWatchedAtLoad = {"i_field",    "torque_angle", "E_frozen",   "X_q_apparent",
                                                  "load_angle", "lambda_q",     "torque_mean"};
-const std::vector<std::string> kCautiousAtLoad = {
-    "E_0",       "lambda_d",        "X_d_apparent", "B_stator_tooth", "copper_loss_field", "copper_loss_stator",
-    "iron_loss", "hysteresis_loss", "P_shaft"};
+const std::vector<std::string> kCautiousAtLoad = {"E_0",
+                                                  "lambda_d",
+                                                  "X_d_apparent",
+                                                  "B_stator_tooth",
+                                                  "copper_loss_field",
+                                                  "copper_loss_stator",
+                                                  "iron_loss",
+                                                  "hysteresis_loss",
+                                                  "classical_loss",
+                                                  "excess_loss",
+                                                  "P_shaft"};
 
 struct MachineLoad {
   std::string name, currents;

@@ -83,6 +83,17 @@ void report(const AdaptStep& last, size_t meshes, Results& results) {
   if (last.beside_error > 0) add(results, "response_error", last.beside_error / kBesideShare, false);
 }
 
+/// Eddy currents and steps in time have fields of second order: where a study has them, the mesh is made for those.
+SolverOptions adaption_options(const Case& kase, const Section& section) {
+  SolverOptions options = solver_options(kase);
+  for (const Block& study : kase.studies)
+    for (const StudyType& type : study_types())
+      if (type.name == study.type &&
+          (type.stepped || type.beside || (type.largest_edges && !type.largest_edges(kase, section, study).empty())))
+        options.third_order = false;
+  return options;
+}
+
 /// The case's own mesh, with a coarser one to measure errors.
 CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptRequest& request, Results& results) {
   constexpr double kCoarser = 0.7;
@@ -90,7 +101,7 @@ CaseMeshes fixed_meshes(const Case& kase, const Section& section, const AdaptReq
   CaseMeshes meshes{limit_edges(section, mesh_section(section, {density}), request.largest_edges),
                     mesh_section(section, {kCoarser * density}), 0, 0};
   meshes.error_factor = error_factor(meshes.mesh, meshes.coarser, kBuiltInRate);
-  const AdaptStep step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh,
+  const AdaptStep step = compare_meshes(section, kase.materials, adaption_options(kase, section), request, meshes.mesh,
                                         meshes.coarser, meshes.error_factor);
   meshes.relative_error = step.linkage_error;
   meshes.gap_torque = step.gap_torque;
@@ -141,7 +152,7 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
   request.visit = visit;
   if (!v.flag("adaptive")) return fixed_meshes(kase, section, request, results);
   request.start_density = kStart * v.number("density");
-  AdaptedMeshes adapted = adapt_mesh(section, kase.materials, solver_options(kase), request);
+  AdaptedMeshes adapted = adapt_mesh(section, kase.materials, adaption_options(kase, section), request);
   const AdaptStep& last = adapted.steps.back();
   report(last, adapted.steps.size(), results);
   if (!adapted.reached) {
@@ -160,7 +171,7 @@ CaseMeshes adapted_meshes(const Case& kase, const Section& section, Results& res
 FormerMeshes former_meshes(const Case& kase, const Section& section, const CaseMeshes& meshes) {
   FormerMeshes former{MeshMover(section, meshes.mesh), MeshMover(section, meshes.coarser), {}, 0};
   const double factor = error_factor(meshes.mesh, meshes.coarser, rate_of(kase));
-  former.error = largest_error(compare_meshes(section, kase.materials, solver_options(kase),
+  former.error = largest_error(compare_meshes(section, kase.materials, adaption_options(kase, section),
                                               request_of(kase, section, kMovedStates), meshes.mesh, meshes.coarser,
                                               factor, &former.states));
   return former;
@@ -177,8 +188,8 @@ std::optional<CaseMeshes> moved_meshes(const Case& kase, const Section& section,
   std::vector<StaticSolution> states = former.states;
   AdaptStep step;
   try {
-    step = compare_meshes(section, kase.materials, solver_options(kase), request, meshes.mesh, meshes.coarser,
-                          meshes.error_factor, &states);
+    step = compare_meshes(section, kase.materials, adaption_options(kase, section), request, meshes.mesh,
+                          meshes.coarser, meshes.error_factor, &states);
   } catch (const ConvergenceError&) {
     return std::nullopt;
   }

@@ -32,9 +32,11 @@ double difference(const std::vector<double>& one, const std::vector<double>& oth
 }
 
 /// Angles and MMFs of given currents hardly know the mesh: no share of the field's error is put on them. Where currents
-/// are searched for on the field, they change with it; of field currents even where both meshes agree by luck.
+/// are searched for on the field, they change with it; field currents and the angle of most torque per ampere even
+/// where both meshes agree by luck.
 bool knows_the_field(const Quantity& q, double relative_change) {
-  return (q.unit != "deg" && q.unit != "A") || q.name.starts_with("i_field") || relative_change > 1e-5;
+  return (q.unit != "deg" && q.unit != "A") || q.name.starts_with("i_field") || q.name == "current_angle_mtpa" ||
+         relative_change > 1e-5;
 }
 
 // Fitted to 21 quantities, nine angles and the meshes of three machines (tests/physics/error_quality_test.cpp), so that
@@ -89,7 +91,8 @@ double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool
 /// Quantities whose relative error is at least that of others at the same operating point, taken together, and these
 /// first: at held voltage the q-axis reactance turns the field's axis against the voltage; power on the shaft is torque
 /// times speed; pull-out is E U/X_d, E by the load point's field current, and what follows by pull-out has its error;
-/// what is constructed on the no-load curve has the error of the field current read there.
+/// what is constructed on the no-load curve has the error of the field current read there; Potier's triangle stands on
+/// three curves.
 constexpr std::pair<std::string_view, std::string_view> kFollows[] = {{"load_angle", "X_q_apparent"},
                                                                       {"lambda_q", "X_q_apparent"},
                                                                       {"P_shaft", "torque_mean"},
@@ -102,7 +105,13 @@ constexpr std::pair<std::string_view, std::string_view> kFollows[] = {{"load_ang
                                                                       {"saturation_factor", "i_field_no_load"},
                                                                       {"saturation_factor", "i_field_air_gap"},
                                                                       {"i_field_rated_potier", "i_field_no_load"},
-                                                                      {"i_field_rated_increment", "i_field_no_load"}};
+                                                                      {"i_field_rated_increment", "i_field_no_load"},
+                                                                      {"X_potier", "i_field_no_load"},
+                                                                      {"X_potier", "i_field_air_gap"},
+                                                                      {"X_potier", "i_field_zero_power_factor"},
+                                                                      {"x_potier", "i_field_no_load"},
+                                                                      {"x_potier", "i_field_air_gap"},
+                                                                      {"x_potier", "i_field_zero_power_factor"}};
 
 /// The same quantity of the other axis: "X_d_apparent" and "X_q_apparent", "X_ad" and "X_aq", "lambda_d" and
 /// "lambda_q". The name itself where there is none.

@@ -170,7 +170,9 @@ std::vector<double> response_beside(const Case& kase, const Section& section, co
                                     std::vector<double>& share) {
   constexpr int kFrequencies = 5;
   std::vector<double> numbers;
-  StaticField still(section, mesh, kase.materials, solver_options(kase));
+  SolverOptions options = solver_options(kase);
+  options.third_order = false;
+  StaticField still(section, mesh, kase.materials, options);
   const FluxRecovery recovery(mesh);
   for (const ResponseRequest& r : read_response(kase, section, study)) {
     StandstillField field(section, mesh, kase.materials, solver_options(kase));

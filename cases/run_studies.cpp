@@ -39,7 +39,10 @@ void check_studies(const Case& kase, const Section& section) {
 
 SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& mesh, int jobs, Progress& progress,
                           Forerun* keeps, const Forerun* forerun, const std::string& directory) {
-  FieldPool fields(section, mesh, kase.materials, solver_options(kase), jobs);
+  SolverOptions options = solver_options(kase);
+  FieldPool fields(section, mesh, kase.materials, options, jobs);
+  options.third_order = false;
+  FieldPool second_order(section, mesh, kase.materials, options, jobs);  // where the study's other fields are
   const std::vector<std::string> names = study_names(kase);
   SolvedStudies solved;
   std::exception_ptr first_failure;
@@ -49,9 +52,11 @@ SolvedStudies run_studies(const Case& kase, const Section& section, const Mesh& 
       progress.update(share);
     };
     progress.start(names[i]);
-    StudyContext context{kase, section, mesh, fields, names[i], advance, keeps, forerun, 0, directory};
+    const StudyType& type = type_of(kase.studies[i]);
+    FieldPool& pool = type.stepped || type.beside ? second_order : fields;
+    StudyContext context{kase, section, mesh, pool, names[i], advance, keeps, forerun, 0, directory};
     try {
-      solved.studies.push_back(type_of(kase.studies[i]).run(context, kase.studies[i]));
+      solved.studies.push_back(type.run(context, kase.studies[i]));
     } catch (const ConvergenceError& fault) {
       if (!first_failure) first_failure = std::current_exception();
       for (Diagnostic diagnostic : fault.diagnostics()) {

@@ -69,6 +69,7 @@ struct StudyType {
   bool keeps_frames = false;  // along an axis, as [output] field_angles wants them: can be animated
   /// Largest edges of triangles [m] by region, 0: no limit (AdaptRequest::largest_edges).
   std::function<std::vector<double>(const Case&, const Section&, const Block&)> largest_edges = {};
+  bool stepped = false;  // in time, with elements of second order
 };
 
 const std::vector<StudyType>& study_types();

@@ -188,15 +188,18 @@ StudyResult run(StudyContext& context, const Block& study) {
 
 StudyType pull_out_study() {
   return {
-      "pull-out",
-      "A synchronous machine with field winding on its mains, stepped in time from a load point: its load torque is "
-      "raised step by step until it falls out of step; the load angle over time, and the pull-out torque of the "
-      "field at rest beside it.",
-      parameters(),
-      run,
-      [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
-      true,
-      load_point_states};
+      .name = "pull-out",
+      .sentence =
+          "A synchronous machine with field winding on its mains, stepped in time from a load point: its load torque "
+          "is "
+          "raised step by step until it falls out of step; the load angle over time, and the pull-out torque of the "
+          "field at rest beside it.",
+      .parameters = parameters(),
+      .run = run,
+      .check = [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+      .needs_rating = true,
+      .states = load_point_states,
+      .stepped = true};
 }
 
 }  // namespace polepitch

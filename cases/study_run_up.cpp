@@ -230,15 +230,17 @@ StudyResult run(StudyContext& context, const Block& study) {
 }  // namespace
 
 StudyType run_up_study() {
-  return {
-      "run-up",
-      "An induction motor switched on at standstill: speed, torque and currents from the field stepped in time, with "
-      "the inertia and torque of its load; switches that bypass resistance, open and close again.",
-      parameters(),
-      run,
-      [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
-      true,
-      stepped_states};
+  return {.name = "run-up",
+          .sentence =
+              "An induction motor switched on at standstill: speed, torque and currents from the field stepped in "
+              "time, with "
+              "the inertia and torque of its load; switches that bypass resistance, open and close again.",
+          .parameters = parameters(),
+          .run = run,
+          .check = [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+          .needs_rating = true,
+          .states = stepped_states,
+          .stepped = true};
 }
 
 }  // namespace polepitch

@@ -265,15 +265,17 @@ StudyResult run(StudyContext& context, const Block& study) {
 }  // namespace
 
 StudyType steady_state_study() {
-  return {
-      "steady-state",
-      "A cage motor held at one speed on its mains, stepped in time from the time-harmonic field: torque ripple, slot "
-      "harmonics of the currents, losses with every harmonic.",
-      parameters(),
-      run,
-      [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
-      true,
-      stepped_states};
+  return {.name = "steady-state",
+          .sentence =
+              "A cage motor held at one speed on its mains, stepped in time from the time-harmonic field: torque "
+              "ripple, slot "
+              "harmonics of the currents, losses with every harmonic.",
+          .parameters = parameters(),
+          .run = run,
+          .check = [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+          .needs_rating = true,
+          .states = stepped_states,
+          .stepped = true};
 }
 
 }  // namespace polepitch

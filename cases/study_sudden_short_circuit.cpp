@@ -172,14 +172,17 @@ StudyResult run(StudyContext& context, const Block& study) {
 }  // namespace
 
 StudyType sudden_short_circuit_study() {
-  return {"sudden-short-circuit",
+  return {
+      .name = "sudden-short-circuit",
+      .sentence =
           "All phases of a synchronous machine with field winding shorted at rated speed, stepped in time: currents, "
           "torque, and from no load X'_d, X''_d, T'_d, T''_d and T_a as IEC 60034-4-1 reads them from the oscillogram.",
-          parameters(),
-          run,
-          [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
-          true,
-          load_point_states};
+      .parameters = parameters(),
+      .run = run,
+      .check = [](const Case& kase, const Section& section, const Block& study) { read(kase, section, study); },
+      .needs_rating = true,
+      .states = load_point_states,
+      .stepped = true};
 }
 
 }  // namespace polepitch

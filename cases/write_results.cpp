@@ -108,9 +108,7 @@ void write_fields(StaticField& field, const StudyResult& study, const std::strin
 
 void write_studies(const Case& kase, const Section& section, const Mesh& mesh, const SolvedStudies& solved,
                    const std::string& directory) {
-  SolverOptions options;
-  options.temperature = kase.machine.general.values.number("magnet_temperature");
-  FieldPool fields(section, mesh, kase.materials, options, 1);
+  FieldPool fields(section, mesh, kase.materials, solver_options(kase), 1);
   std::vector<std::string> with_fields;
   for (const StudyResult& study : solved.studies) {
     throw_if_interrupted();

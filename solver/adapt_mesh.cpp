@@ -58,11 +58,13 @@ Scales scales_of(const Section& section, double torque, const std::vector<Watche
   return scales;
 }
 
-/// Adds each triangle's part of a state's energy error, over the state's field energy ∫ ν B² dA.
-void add_shares(const StaticField& field, const FluxRecovery& recovery, const StaticSolution& solution,
-                std::vector<double>& share) {
+/// Adds each triangle's part of a field's energy error, over the field's energy ∫ ν B² dA. The field is the state
+/// itself, or a linear one in the state's frozen iron.
+void add_shares(const StaticField& field, const FluxRecovery& recovery, const StaticSolution& state,
+                const StaticSolution& solution, std::vector<double>& share) {
   const Mesh& mesh = field.mesh();
   const FluxDefect defect = recovery.defect(solution.a);
+  const bool own = &state == &solution;
   std::vector<double> error(share.size(), 0.0);
   double energy = 0;
   for (size_t e = 0; e < share.size(); ++e) {
@@ -70,19 +72,35 @@ void add_shares(const StaticField& field, const FluxRecovery& recovery, const St
     for (size_t q = 0; q < kTriangleRule.size(); ++q) {
       const Barycentric at = kTriangleRule[q].at;
       const StaticField::Vector b = field.flux_density(solution, triangle, at.l1, at.l2);
-      const double square = b.x * b.x + b.y * b.y;
+      const StaticField::Vector iron = own ? b : field.flux_density(state, triangle, at.l1, at.l2);
       double nu, slope;
-      field.curve(mesh.region[e]).reluctivity(square, nu, slope);
+      field.curve(mesh.region[e]).reluctivity(iron.x * iron.x + iron.y * iron.y, nu, slope);
       const double weight = kTriangleRule[q].weight * element_point(mesh, triangle, at).jacobian;
       const Point d = defect[e][q];
-      const double along = b.x * d.x + b.y * d.y;
-      energy += weight * nu * square;
+      const double along = own ? b.x * d.x + b.y * d.y : 0;
+      energy += weight * nu * (b.x * b.x + b.y * b.y);
       // The tangent's form, not the secant's: in saturated iron an error along B weighs far more than ν says.
       error[e] += weight * (nu * (d.x * d.x + d.y * d.y) + 2 * slope * along * along);
     }
   }
   if (energy <= 0) return;
   for (size_t e = 0; e < share.size(); ++e) share[e] += error[e] / energy;
+}
+
+/// One ampere in the phases along the rotor's d axis, and along its q axis; none without phases.
+std::vector<Excitation> unit_currents(const Section& section, double rotor_angle) {
+  std::vector<size_t> phases;
+  for (size_t b = 0; b < section.branches.size(); ++b)
+    if (section.branches[b].kind == BranchKind::phase) phases.push_back(b);
+  std::vector<Excitation> units;
+  for (const double axis : {0.0, 0.5 * pi}) {
+    Excitation unit{std::vector<double>(section.branches.size(), 0.0), rotor_angle, 0};
+    for (size_t k = 0; k < phases.size(); ++k)
+      unit.currents[phases[k]] = std::cos(section.pole_pairs * rotor_angle + axis -
+                                          2 * pi * static_cast<double>(k) / static_cast<double>(phases.size()));
+    if (!phases.empty()) units.push_back(std::move(unit));
+  }
+  return units;
 }
 
 /// r · ∮ B_r²/(2μ0) r dθ over the length [N m]: what the gap field's stresses, of which torque is the balance, amount
@@ -107,7 +125,12 @@ SolvedMesh solve_states(const Section& section, const Mesh& mesh, const Material
     const StaticSolution& solution = solved.solutions.back();
     solved.watched.states.push_back(
         {field.torque(solution), field.linkages(solution), gap_torque(solution.gap, section.length)});
-    if (recovery) add_shares(field, *recovery, solution, solved.share);
+    if (!recovery) continue;
+    add_shares(field, *recovery, solution, solution, solved.share);
+    const std::vector<Excitation> units = unit_currents(section, request.states[i].rotor_angle);
+    if (units.empty()) continue;
+    for (const StaticSolution& unit : field.solve_frozen(solution, units))
+      add_shares(field, *recovery, solution, unit, solved.share);
   }
   if (request.beside) solved.watched.beside = request.beside(mesh, solved.share);
   return solved;

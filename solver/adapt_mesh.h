@@ -48,7 +48,8 @@ double error_factor(const Mesh& mesh, const Mesh& coarser, double rate);
 inline constexpr double kAdaptedRate = 2, kBuiltInRate = 1;
 
 /// Indicator: energy of the recovered flux density's difference from the computed one (solver/flux_recovery.h), added
-/// up over the states. Throws ConvergenceError, GeometryError.
+/// up over the states and, in the frozen iron of each, the fields of unit currents in both axes: reactances are these
+/// fields' energies. Throws ConvergenceError, GeometryError.
 AdaptedMeshes adapt_mesh(const Section& section, const Materials& materials, const SolverOptions& options,
                          const AdaptRequest& request);
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <string>
 
 #include "solver/iron_force.h"
@@ -137,30 +138,39 @@ void StaticField::Impl::take_step(std::vector<double>& x, const std::vector<doub
   }
 }
 
-StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
-  StaticSolution solution;
-  solution.rotor_angle = excitation.rotor_angle;
-  turn = system.annulus->turn(excitation.rotor_angle);
-  const std::vector<double> source = system.source(excitation);
-  const double scale = norm(source);
-  std::vector<double> step(x.size());
-  Settling settling(system, excitation.rotor_angle);
-  if (scale == 0) x.assign(x.size(), 0.0);
-  start_at(x);
-  linearise(x, source, false);
-  double reached = scale > 0 ? norm(residual) / scale : 0;
-  while (scale > 0 && !(reached <= system.options.tolerance)) {
+/// Newton's method until the residual is `tolerance` of the sources' `scale`, or `settling` says enough.
+void StaticField::Impl::descend(std::vector<double>& x, const std::vector<double>& source, double scale,
+                                double tolerance, Settling& settling, StaticSolution& solution) {
+  double reached = norm(residual) / scale;
+  newton_step.resize(x.size());
+  while (!(reached <= tolerance)) {
     if (solution.newton_steps == system.options.max_steps || !std::isfinite(reached))
       throw ConvergenceError("the field did not converge in " + std::to_string(solution.newton_steps) +
                                  " steps (relative residual " + fmt::format("{:.1e}", reached) + ")",
                              "check the currents and the B–H curves; very high currents saturate every part");
-    find_step(solution, reached, step);
-    take_step(x, step, source, scale);
+    find_step(solution, reached, newton_step);
+    take_step(x, newton_step, source, scale);
     const double before = reached;
     reached = norm(residual) / scale;
     solution.residuals.push_back(reached);
     ++solution.newton_steps;
     if (settling.settled(x, reached / before)) break;
+  }
+}
+
+StaticSolution StaticField::Impl::newton(const Excitation& excitation, std::vector<double> x) {
+  StaticSolution solution;
+  solution.rotor_angle = excitation.rotor_angle;
+  turn = system.annulus->turn(excitation.rotor_angle);
+  const std::vector<double> source = system.source(excitation);
+  const double scale = norm(source), tolerance = system.options.tolerance;
+  Settling settling(system, excitation.rotor_angle);
+  if (scale == 0) x.assign(x.size(), 0.0);
+  start_at(x);
+  linearise(x, source, false);
+  if (scale > 0) {
+    descend(x, source, scale, third ? std::max(tolerance, system.options.third_order_start) : tolerance, settling,
+            solution);
   }
   if (third && scale > 0) {
     raise_order(excitation, x, solution);
@@ -186,19 +196,52 @@ std::vector<double> StaticField::Impl::unknowns_of(const StaticSolution& solutio
   return third ? third->join(x, solution.bubbles) : x;
 }
 
-/// Newton's steps of third order from the second order's field `x`; `values` and `turn` are its own.
+/// Newton's steps of third order from the second order's field `x`; `values` and `turn` are its own. The energy is
+/// convex: a step that overshoots is made shorter. More than the steps asked for are made where the last is not far
+/// shorter than the first.
 void StaticField::Impl::raise_order(const Excitation& excitation, const std::vector<double>& x,
                                     StaticSolution& solution) {
+  constexpr double kShorter = 0.3;
+  constexpr int kMost = 12;
   if (solution.factorisations == 0) {
     if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
     ++solution.factorisations;
   }
   const std::vector<double> source = third->source(excitation);
-  std::vector<double> z = third->join(x, {}), force;
-  for (int step = 0; step < system.options.third_order_steps; ++step) {
-    third->linearise(turn, z, false, force);
-    for (size_t i = 0; i < force.size(); ++i) force[i] = source[i] - force[i];
-    third->solve(turn, cholesky, force, system.options.third_order_residual, z);
+  std::vector<double> z = third->join(x, {}), residual3, step3, trial3;
+  const auto residual_at = [&](const std::vector<double>& at) {
+    third->linearise(turn, at, false, residual3);
+    for (size_t i = 0; i < residual3.size(); ++i) residual3[i] = source[i] - residual3[i];
+  };
+  const auto add = [](std::vector<double>& to, const std::vector<double>& step, double part) {
+    for (size_t i = 0; i < to.size(); ++i) to[i] += part * step[i];
+  };
+  residual_at(z);
+  double first = 0;
+  for (int step = 0;; ++step) {
+    step3.assign(z.size(), 0.0);
+    const double length = third->solve(turn, cholesky, residual3, system.options.third_order_residual, step3);
+    if (step == 0) first = length;
+    const double slope0 = -dot(residual3, step3);
+    add(z, step3, 1);
+    const bool last = step + 1 >= system.options.third_order_steps && length <= kShorter * first;
+    if (last) break;
+    if (step + 1 == kMost || !std::isfinite(length))
+      throw ConvergenceError("the field of third order did not converge from that of second order",
+                             "mesh.element_order = \"second\" leaves it out");
+    residual_at(z);
+    const double slope1 = -dot(residual3, step3);
+    if (slope1 > 0.5 * std::abs(slope0)) {
+      add(z, step3, -1);
+      const double t = search_line(slope0, slope1, [&](double part) {
+        trial3 = z;
+        add(trial3, step3, part);
+        residual_at(trial3);
+        return -dot(residual3, step3);
+      });
+      add(z, step3, t);
+      residual_at(z);
+    }
   }
   spread(z, solution);
 }

@@ -21,7 +21,8 @@ struct SolverOptions {
   double harmonics_per_gap = 3.5;      // n_max = this × R/g …
   double harmonics_share = 0.5;        // … but never more than this × edges on the coarser gap circle (whole circle)
   double temperature = 293.15;         // K, of magnets
-  int third_order_steps = 2;           // of Newton's method
+  double third_order_start = 1e-3;     // residual of second order, relative to the sources', where third order begins
+  int third_order_steps = 2;           // of Newton's method, at least
   double third_order_residual = 0.03;  // left by each of them; a tenth of it by linear fields
   bool third_order = false;            // fields of third-order elements, from the second order's (second-order meshes)
 };

@@ -4,6 +4,7 @@
 #include "geometry/locator.h"
 #include "solver/coupled_cholesky.h"
 #include "solver/field_system.h"
+#include "solver/settling.h"
 #include "solver/third_order.h"
 
 namespace polepitch {
@@ -12,7 +13,7 @@ struct StaticField::Impl {
   FieldSystem system;
   CoupledCholesky cholesky;
   GapTurn turn;  // of the point at hand
-  std::vector<double> values, residual, minus, trial;
+  std::vector<double> values, residual, minus, trial, newton_step;
   std::vector<double> linear_x, linear_step;  // force of the linear part at x and along the step
   std::vector<double> cg_residual, cg_direction, cg_image, cg_preconditioned;
   std::unique_ptr<Locator> locator[2];
@@ -28,10 +29,14 @@ struct StaticField::Impl {
   void find_step(StaticSolution& solution, double reached, std::vector<double>& step);
   void take_step(std::vector<double>& x, const std::vector<double>& step, const std::vector<double>& source,
                  double scale);
+  void descend(std::vector<double>& x, const std::vector<double>& source, double scale, double tolerance,
+               Settling& settling, StaticSolution& solution);
   StaticSolution newton(const Excitation& excitation, std::vector<double> x);
   /// Nodal values, bubbles and gap of a point's unknowns of third order.
   void spread(const std::vector<double>& z, StaticSolution& solution) const;
   void raise_order(const Excitation& excitation, const std::vector<double>& x, StaticSolution& solution);
+  /// Throws logic_error where this field has second order and the solution third.
+  bool has_bubbles(const StaticSolution& solution) const;
   /// What the bubbles add to B at a point.
   Point flux_between(const StaticSolution& solution, int triangle, Barycentric at) const;
   std::vector<double> unknowns_of(const StaticSolution& solution) const;

@@ -1,6 +1,7 @@
 // What can be read off a converged field without knowing the machine: B, H, energies, linkages, torques.
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 #include "solver/iron_force.h"
 #include "solver/static_field.h"
@@ -32,8 +33,14 @@ std::pair<int, int> triangle_range(const Mesh& mesh, Side side) {
 
 }  // namespace
 
+bool StaticField::Impl::has_bubbles(const StaticSolution& solution) const {
+  if (solution.bubbles.empty()) return false;
+  if (!third) throw std::logic_error("a field of third order is read as one of second order");
+  return true;
+}
+
 Point StaticField::Impl::flux_between(const StaticSolution& solution, int triangle, Barycentric at) const {
-  return solution.bubbles.empty() ? Point{0, 0} : third->flux_density(triangle, at, solution.bubbles);
+  return has_bubbles(solution) ? third->flux_density(triangle, at, solution.bubbles) : Point{0, 0};
 }
 
 StaticField::Vector StaticField::flux_density(const StaticSolution& solution, int triangle, double l1,
@@ -63,8 +70,8 @@ double StaticField::current_density(const Excitation& excitation, int region) co
 double StaticField::energy(const StaticSolution& solution) const {
   const FieldSystem& s = impl_->system;
   const GapTurn turn = s.annulus->turn(solution.rotor_angle);
-  const double sum = solution.bubbles.empty() ? field_energy(s, turn, s.gather(solution.a))
-                                              : impl_->third->energy(turn, impl_->unknowns_of(solution));
+  const double sum = impl_->has_bubbles(solution) ? impl_->third->energy(turn, impl_->unknowns_of(solution))
+                                                  : field_energy(s, turn, s.gather(solution.a));
   return sum * section().length * section().sectors;
 }
 
@@ -81,7 +88,7 @@ std::vector<double> StaticField::linkages(const StaticSolution& solution) const 
   std::vector<double> linked;
   for (size_t b = 0; b < impl_->system.branch.size(); ++b) {
     double sum = impl_->system.branch[b].dot(x);
-    if (!solution.bubbles.empty()) sum += impl_->third->linkage(static_cast<int>(b), solution.bubbles);
+    if (impl_->has_bubbles(solution)) sum += impl_->third->linkage(static_cast<int>(b), solution.bubbles);
     linked.push_back(sum * section().length * section().sectors);
   }
   return linked;
@@ -97,7 +104,7 @@ double StaticField::mean_potential(const StaticSolution& solution, int region) c
       for (int i = 0; i < count; ++i) sum += q.weight * p.jacobian * p.value[i] * solution.a[mesh().triangles[e][i]];
     }
   }
-  const double more = solution.bubbles.empty() ? 0 : impl_->third->mean_potential(region, solution.bubbles);
+  const double more = impl_->has_bubbles(solution) ? impl_->third->mean_potential(region, solution.bubbles) : 0;
   return sum / impl_->system.area[region] + more;
 }
 

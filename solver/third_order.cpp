@@ -191,13 +191,13 @@ void ThirdOrder::precondition(CoupledCholesky& second, const std::vector<double>
   for (size_t i = own; i < z.size(); ++i) z[i] = diagonal_[i] > 0 ? right[i] / diagonal_[i] : 0;
 }
 
-void ThirdOrder::solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right, double reduction,
-                       std::vector<double>& z) {
+double ThirdOrder::solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right,
+                         double reduction, std::vector<double>& z) {
   residual_ = right;
   precondition(second, residual_, preconditioned_);
   direction_ = preconditioned_;
   double rz = dot(residual_, preconditioned_);
-  const double target = reduction * reduction * rz;
+  const double start = rz, target = reduction * reduction * rz;
   for (int k = 0; k < kMostIterations && rz > target; ++k) {
     multiply(turn, direction_, image_);
     const double alpha = rz / dot(direction_, image_);
@@ -210,6 +210,7 @@ void ThirdOrder::solve(const GapTurn& turn, CoupledCholesky& second, const std::
     for (size_t i = 0; i < z.size(); ++i) direction_[i] = preconditioned_[i] + next / rz * direction_[i];
     rz = next;
   }
+  return std::sqrt(start);
 }
 
 void ThirdOrder::add_gap(std::span<const double> bubbles, double rotor_angle, GapField& gap) const {

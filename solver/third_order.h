@@ -22,9 +22,10 @@ class ThirdOrder {
   void linearise(const GapTurn& turn, const std::vector<double>& z, bool frozen, std::vector<double>& force);
   void multiply(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const;
   /// z += what brings the residual `right` − K z̃ of z̃ = z − (z at the call) down to `reduction` of itself in the
-  /// preconditioner's norm. `second`: a factor of the second order's matrix at the same angle.
-  void solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right, double reduction,
-             std::vector<double>& z);
+  /// preconditioner's norm, which is returned as it was: about the energy norm of the step. `second`: a factor of the
+  /// second order's matrix at the same angle.
+  double solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right, double reduction,
+               std::vector<double>& z);
 
   void add_gap(std::span<const double> bubbles, double rotor_angle, GapField& gap) const;
   double linkage(int branch, std::span<const double> bubbles) const;         // of one sector, per metre

@@ -32,7 +32,8 @@ struct Setup {
 /// As the studies solve, or `early`: ended where torque and linkages no longer move (see SolverOptions).
 SolverOptions options_of(bool early) {
   SolverOptions options;
-  options.tolerance = 1e-6;
+  options.tolerance = 1e-5;
+  options.third_order = true;
   options.stop_change = early ? 1e-5 : 0;
   options.torque_scale = 200;  // N m, about rated of the machines measured
   return options;

@@ -60,9 +60,11 @@ TEST(VariationReference, MovedMeshesTakeTheNoiseOutOfCloseOpenings) {
   const SweepReport smooth = sweep(moved, swept("moved", close)), noisy = sweep(made, swept("new", close));
   for (const SweepPoint& point : smooth.points) EXPECT_EQ(value(point, "mesh.mesh_moved"), 1);
   for (const SweepPoint& point : noisy.points) EXPECT_TRUE(std::isnan(value(point, "mesh.mesh_moved")));
-  // Common practice: meshes made anew scatter by some 1e-3 of cogging; of a moved one a hundredth of that is asked.
-  EXPECT_LT(noise(smooth, "open-circuit.torque_cogging"), 1e-2 * noise(noisy, "open-circuit.torque_cogging"));
-  EXPECT_LT(noise(smooth, "open-circuit.E_phase"), 1e-1 * noise(noisy, "open-circuit.E_phase"));
+  // Common practice: meshes made anew scatter by some 1e-3 of cogging, 1e-5 of the voltage. On moved ones the steps of
+  // third order are left, 1e-6 of a linkage and a tenth of 1e-3 or less of cogging, a small difference of the gap's
+  // stresses (docs/theory.md, "Third order").
+  EXPECT_LT(noise(smooth, "open-circuit.torque_cogging"), noise(noisy, "open-circuit.torque_cogging") / 30);
+  EXPECT_LT(noise(smooth, "open-circuit.E_phase"), noise(noisy, "open-circuit.E_phase") / 5);
 }
 
 TEST(VariationReference, ResultsAgreeWithThoseOfNewMeshesWithinTheirErrors) {

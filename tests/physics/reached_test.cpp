@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ostream>
 
 #include "cases/adaption.h"
 #include "cases/load.h"
@@ -18,6 +19,10 @@ struct LoadedMachine {
   double start;  // density of the first mesh, so that one of the sequence comes near 4,000 triangles a pole
   Load load;     // near the rated one
 };
+
+void PrintTo(const LoadedMachine& machine, std::ostream* out) {
+  *out << machine.name;
+}
 
 Load load_of(double rms_current, double current_angle_deg, double field_current, double bar_current,
              double bar_angle_deg) {

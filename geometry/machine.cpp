@@ -147,9 +147,9 @@ const std::vector<Parameter>& mesh_parameters() {
        .fallback = "third",
        .choices = {"second", "third"},
        .sentence =
-           "Order of the elements of static fields. Second order takes a tenth less time and leaves three to ten times "
-           "the "
-           "error of flux linkages and torque on the same mesh. Fields with eddy currents stay of second order."},
+           "Order of the elements of static fields. Second order takes a quarter to a half less time and leaves three "
+           "to ten times the error of flux linkages and torque on the same mesh. Fields with eddy currents stay of "
+           "second order."},
       {.name = "iteration",
        .form = Form::choice,
        .fallback = "full",

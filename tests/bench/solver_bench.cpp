@@ -115,7 +115,7 @@ void check(benchmark::State& state, const std::string& name) {
 
 void pose(benchmark::State& state, const std::string& name) {
   const Setup s = prepare(name, density_of(state));
-  for (auto _ : state) benchmark::DoNotOptimize(StaticField(s.section, s.mesh, s.kase.materials));
+  for (auto _ : state) benchmark::DoNotOptimize(StaticField(s.section, s.mesh, s.kase.materials, options_of(false)));
   const FieldSystem system(s.section, s.mesh, s.kase.materials, {});
   describe(state, s);
   state.counters["fill"] = s.field->factor_entries() / SparseCholesky(system.pattern).factor_entries();
@@ -194,7 +194,7 @@ void memory(benchmark::State& state, const std::string& name) {
       return double(m.uordblks + m.hblkhd);
     };
     const double before = used();
-    StaticField field(s.section, s.mesh, s.kase.materials);
+    StaticField field(s.section, s.mesh, s.kase.materials, options_of(false));
     const StaticSolution solution = field.solve(at_degrees(s, 1));
     held = used() - before;
     benchmark::DoNotOptimize(solution.a.data());

@@ -25,23 +25,6 @@ double rotor_radius(const Machine& machine, double stator) {
   return rotor_outside(machine) ? stator + gap : stator - gap;
 }
 
-// What is drawn must reach the gap surface that the case states.
-void check_reach(const DrawnSide& side, const Block& block, Faults& faults) {
-  const bool stator = side.side == Side::stator;
-  const double found = side.outer_side ? side.smallest_radius() : side.largest_radius();
-  if (std::abs(found - side.surface) <= 5 * side.snap) return;
-  const std::string key = surface_key(side);
-  const double wider = side.outer_side ? found - side.surface : side.surface - found;  // than the case's gap
-  faults.push_back(
-      {block.values.place(key),
-       fmt::format("{}.{} puts the surface at the gap to the radius {:.6g} mm, but the drawn {} reaches to {:.6g} mm",
-                   block.path, key, side.surface * 1e3, block.path, found * 1e3),
-       stator ? fmt::format("{} = \"{:.6g} mm\" is that of the drawing; the machine's axis is its origin", key,
-                            2e3 * found)
-              : fmt::format("{:.6g} mm is the gap of the drawing; the machine's axis is its origin",
-                            (block.values.number("air_gap") + wider) * 1e3)});
-}
-
 // A second bar at the same angle would be a second cage, with rings of its own.
 void check_bars(const DrawnSide& side, Faults& faults) {
   const auto cage_bar = [&](const DrawnUnit& unit) {
@@ -75,7 +58,9 @@ DrawnSide drawn_side(const Machine& machine, Side which, Faults& faults) {
   side.drawing = block.drawing.get();
   side.snap = block.values.number("snap");
   side.poles = 2 * machine.pole_pairs();
-  side.surface = which == Side::stator ? stator_radius(machine) : rotor_radius(machine, stator_radius(machine));
+  const double stator = stator_radius(machine);
+  side.surface = which == Side::stator ? stator : rotor_radius(machine, stator);
+  if (which == Side::rotor) side.other_surface = stator;
   const std::size_t before = faults.size();
   side.rules = area_rules(machine, block, faults);
   if (!trace_side(side, block, faults)) return side;

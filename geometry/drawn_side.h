@@ -42,11 +42,12 @@ struct DrawnSide {
   bool outer_side = true;  // lies around the other side
   const DxfDrawing* drawing = nullptr;
   double snap = 0;
-  double surface = 0;      // m, radius of the gap surface
-  int copies = 1;          // of what is drawn, round the axis
-  double first_angle = 0;  // rad, where the drawn part begins
-  bool joints = false;     // the copies meet at radial lines
-  double axis = 0;         // rad, in the drawing: a north pole's axis, the rotor's d-axis
+  double surface = 0;        // m, radius of the gap surface
+  double other_surface = 0;  // m, that of the other side; 0: not known, as of a stator
+  int copies = 1;            // of what is drawn, round the axis
+  double first_angle = 0;    // rad, where the drawn part begins
+  bool joints = false;       // the copies meet at radial lines
+  double axis = 0;           // rad, in the drawing: a north pole's axis, the rotor's d-axis
   int poles = 2;
   std::vector<AreaRule> rules;
 
@@ -80,6 +81,10 @@ std::vector<std::string> drawn_warnings(const Machine& machine);
 
 // Its steps.
 
+/// The curves of this side: of the wanted layers, and on its side of the gap. A fault where a line runs across it.
+Sketch own_curves(const DrawnSide& side, const Block& block, Faults& faults);
+/// What is drawn must reach the gap surface that the case states.
+void check_reach(const DrawnSide& side, const Block& block, Faults& faults);
 /// Copies, joints, network and faces; DrawingError for gaps, open ends, crossings, doubles.
 bool trace_side(DrawnSide& side, const Block& block, Faults& faults);
 /// Roles of the faces; DrawingError for faces without one.

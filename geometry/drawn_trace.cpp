@@ -60,38 +60,6 @@ Interval largest_gap(const Sketch& sketch) {
   return {from, std::max(size, 0.0)};
 }
 
-bool wanted_layer(const Block& block, const std::string& layer) {
-  if (!block.values.has("layers")) return true;
-  const auto& names = block.values.texts("layers");
-  return std::any_of(names.begin(), names.end(), [&](const auto& name) { return fits_pattern(name, layer); });
-}
-
-// The curves of this side: of the wanted layers, and on its side of the gap.
-// Lines along a radius may run over the gap: the edge of a sector. Others say that the gap is not where the case puts
-// it.
-Sketch own_curves(const DrawnSide& side, const Block& block, Faults& faults) {
-  Sketch sketch;
-  const std::string key = surface_key(side);
-  sketch.parts = side.drawing->sketch.parts;
-  for (const SketchCurve& c : side.drawing->sketch.curves) {
-    if (!wanted_layer(block, side.drawing->entities[static_cast<std::size_t>(c.part)].layer)) continue;
-    const auto [low, high] = radial_range(c);
-    const bool own = side.outer_side ? low >= side.surface - side.snap : high <= side.surface + side.snap;
-    if (own) sketch.curves.push_back(c);
-    const bool over = low < side.surface - 2 * side.snap && high > side.surface + 2 * side.snap;
-    const bool radial = !c.arc && std::abs(cross(c.start, c.end)) <= 4 * side.snap * high;
-    if (!over || radial || !faults.empty()) continue;
-    const DxfEntity& entity = side.drawing->entities[static_cast<std::size_t>(c.part)];
-    faults.push_back(
-        {block.values.place(key),
-         fmt::format("{}.{} puts the surface at the gap to the radius {:.6g} mm, where the {} of line {} of "
-                     "the drawing runs across it, {}",
-                     block.path, key, side.surface * 1e3, entity.type, entity.line, place_words(middle(c))),
-         "the surface at the gap is that of the drawing; the machine's axis is its origin"});
-  }
-  return sketch;
-}
-
 bool choose_copies(DrawnSide& side, const Sketch& sketch, const Block& block, Faults& faults) {
   const Interval gap = largest_gap(sketch);
   double reach = 0;

@@ -94,6 +94,12 @@ TEST(DrawingFault, TheCaseDoesNotFitTheDrawing) {
        "did you mean \"MAGNET\"?"},
       {"air_gap = \"0.8 mm\"", "air_gap = \"0.7 mm\"",
        "rotor.air_gap puts the surface at the gap to the radius 44.3 mm", "0.8 mm is the gap of the drawing"},
+      // Wider than drawn: part of the rotor is left out, and the hint still has to name the drawing's gap, whose
+      // rotor reaches to 44.2 mm in a bore of 45 mm.
+      {"air_gap = \"0.8 mm\"", "air_gap = \"8 mm\"", "to the radius 37 mm, but the drawn rotor reaches to 44.2 mm",
+       "0.8 mm is the gap of the drawing"},
+      {"air_gap = \"0.8 mm\"", "air_gap = \"2 mm\"", "to the radius 43 mm, where the LWPOLYLINE of line",
+       "0.8 mm is the gap of the drawing"},
       {"bore_diameter = \"90 mm\"", "bore_diameter = \"91 mm\"", "the radius 45.5 mm, where the LWPOLYLINE of line",
        "the surface at the gap is that of the drawing"},
       {"slots = 36", "slots = 27",

@@ -198,6 +198,15 @@ SteadyPoint solve_load_point(SteadyState& state, const LoadPointRequest& request
   return point;
 }
 
+void warn_beyond_rating(const StudyContext& context, const SteadyPoint& point, StudyResult& result) {
+  const double rated = per_unit_base(context.kase.machine).current, times = std::abs(point.current) / rated;
+  if (!(times > 1.05)) return;
+  result.results.warnings.push_back(fmt::format(
+      "{}: {}beyond the rating: the stator carries {:.5g} A a phase, {:.3g} times its rated {:.5g} A; the field is "
+      "solved, but whether windings and cooling bear this, and how long, is not asked",
+      context.name, times > 2 ? "far " : "", std::abs(point.current) / std::sqrt(2.0), times, rated / std::sqrt(2.0)));
+}
+
 std::vector<Excitation> load_point_states(const Case& kase, const Section& section, const Block& study) {
   LoadPointRequest request = read_load_point(kase, section, study);
   request.positions = 2;

@@ -33,6 +33,9 @@ Terminal terminal_of(const LoadPointRequest& request);
 /// Throws InputError where the point cannot be reached, with the nearest one that can.
 SteadyPoint solve_load_point(SteadyState& state, const LoadPointRequest& request, const Block& study);
 
+/// A warning where the stator carries more than 1.05 times its rated current: a field is solved at any current.
+void warn_beyond_rating(const StudyContext& context, const SteadyPoint& point, StudyResult& result);
+
 /// What a mesh for this load point is adapted to: it is solved on a coarse mesh, three unequal positions of it.
 std::vector<Excitation> load_point_states(const Case& kase, const Section& section, const Block& study);
 

@@ -240,6 +240,7 @@ StudyResult run(StudyContext& context, const Block& study) {
   report_pull_out(result, context, state, s, s.generator, -1, at);
   result.results.curves.push_back(torque_curve(context, state, s));
   report_swing(result, context, study, state, s, own, at);
+  warn_beyond_rating(context, s.load, result);
   result.frames = std::move(s.frames);
   result.frame_axis = {"load_angle", "deg", "curve", "torque_field", "load angle at held voltage and field current"};
   for (size_t i = 1; i < result.frames.size(); ++i)  // the picture: the frame nearest the load point

@@ -8,6 +8,7 @@
 #include "cases/field_iron_loss.h"
 #include "cases/load.h"
 #include "cases/load_point.h"
+#include "cases/operating_chart.h"
 #include "cases/study_list.h"
 #include "cases/study_tools.h"
 #include "post/mmf.h"
@@ -30,6 +31,7 @@ struct Solved {
   double torque_angle = 0;  // rad
   bool from_d_axis = false;
   std::optional<IronLoss> iron;
+  double synchronising = 0;  // N m/rad
 };
 
 std::vector<double> times(std::vector<double> values, double factor) {
@@ -51,6 +53,7 @@ void report_terminal(Recorder& out, const StudyContext& context, const LoadPoint
   out.add("load_angle", s.point.load_angle() / kDegree, kNewton).key_result = true;
   out.add("torque_angle", s.torque_angle / kDegree, s.from_d_axis ? "F_s from the rotor's d-axis" : "arg F_s - arg F_r")
       .key_result = true;
+  out.add("synchronising_torque", s.synchronising, "incremental inductances of the field");
   out.add("F_s", std::abs(s.mmf.stator), "turns and currents");
   if (!s.from_d_axis) out.add("F_r", std::abs(s.mmf.rotor), "turns and currents, magnets as curl of M");
   out.add("i_d", s.point.current.real(), kNewton);
@@ -105,6 +108,7 @@ Solved solve(StudyContext& context, SteadyState& state, const LoadPointRequest& 
              FluxDensityRecords& flux, StudyResult& result) {
   Solved s;
   s.point = solve_load_point(state, request, study);
+  s.synchronising = synchronising_torque(state, s.point, context.section.pole_pairs);
   s.frozen = state.frozen();
   const std::vector<bool> keep = chosen_frames(context, static_cast<size_t>(request.positions));
   for (int k = 0; k < request.positions; ++k) {
@@ -135,7 +139,12 @@ StudyResult run(StudyContext& context, const Block& study) {
   report_terminal(out, context, request, state, s);
   report_powers(out, context, request, state, s);
   report_frozen(out, result, context, request, state, s);
+  warn_beyond_rating(context, s.point, result);
   flux.finish(context, result);
+  if (s.synchronising <= 0)
+    result.results.warnings.push_back(context.name +
+                                      ": this point lies past pull-out: at held field the torque falls as the load "
+                                      "angle grows, and the machine slips");
   if (state.options().resistance == 0)
     result.results.warnings.push_back(context.name +
                                       ": the phase resistance is taken as 0: the case states neither conductors nor "

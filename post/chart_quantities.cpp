@@ -54,6 +54,9 @@ std::vector<QuantityDefinition> chart_quantities() {
        "Largest torque of the two-reactance curve with E, X_d and X_q of the unsaturated field."},
       {"two_reactance_pull_out_angle_unsaturated", "deg",
        "Load angle at the largest torque of the unsaturated two-reactance curve."},
+      {"synchronising_torque", "N m/rad",
+       "Torque's change with the load angle at held terminal voltage and field current; positive where the machine "
+       "holds its load angle."},
       {"i_field_unity", "A", "Field current at power factor 1, the lowest point of a V-curve."},
       {"i_field_stability", "A",
        "Field current at the limit of stability of a V-curve, where the synchronising torque is 0."},

@@ -123,5 +123,38 @@ TEST(LoadPowers, SpiceReachesTheLoadPoint) {
               2 * result.torque_error * most_torque + std::abs(torque) * off / std::hypot(i_d, i_q));
 }
 
+bool is_warned(const StudyResult& result, const std::string& words) {
+  return std::any_of(result.results.warnings.begin(), result.results.warnings.end(),
+                     [&](const std::string& w) { return w.find(words) != std::string::npos; });
+}
+
+/// At held voltage and field a linear machine without resistance has ∂T/∂δ = (m/2)(p/ω)[E U/X_d cos δ +
+/// U² (1/X_q − 1/X_d) cos 2δ] (formula: the two-reactance torque, differentiated), with the study's own E, X and δ;
+/// 2e-3 for what the mean over two positions leaves of the ripple. The second point takes so much reactive power that
+/// the field has to help the stator: past pull-out. Rated are 20 kVA.
+TEST(LoadPoint, StabilityAndRatingAreTold) {
+  const std::string lines = "positions = 2\nphase_resistance = \"0 ohm\"\n";
+  SteadyCase machine(small_salient_machine(true) + study_text("load-point", lines) +
+                         study_text("load-point", lines + "power = \"12 kW\"\npower_factor = 0.1\n"
+                                                          "excitation = \"under-excited\"\n") +
+                         study_text("load-point", lines + "power = \"60 kW\"\n"),
+                     0.3);
+  const double omega = per_unit_base(machine.kase.machine).omega;
+  for (size_t k : {0u, 1u, 2u}) {
+    const StudyResult r = run_study(machine, k);
+    const double u = std::sqrt(2.0) * value(r, "U_phase"),
+                 e = std::copysign(std::sqrt(2.0) * value(r, "E_frozen"), value(r, "i_field"));
+    const double x_d = value(r, "X_d_apparent"), x_q = value(r, "X_q_apparent");
+    const double delta = value(r, "load_angle") * pi / 180;
+    const double stiff =
+        1.5 * 2 / omega * (e * u / x_d * std::cos(delta) + u * u * (1 / x_q - 1 / x_d) * std::cos(2 * delta));
+    EXPECT_NEAR(value(r, "synchronising_torque"), stiff, 2e-3 * 1.5 * 2 / omega * u * u / x_d) << k;
+    EXPECT_EQ(value(r, "synchronising_torque") < 0, k == 1) << k;
+    EXPECT_EQ(is_warned(r, "past pull-out"), k == 1) << k;
+    EXPECT_EQ(is_warned(r, "beyond the rating: the stator carries"), k > 0) << k;
+    EXPECT_EQ(is_warned(r, "far beyond the rating"), k > 0) << k;
+  }
+}
+
 }  // namespace
 }  // namespace polepitch

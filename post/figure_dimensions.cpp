@@ -45,8 +45,9 @@ double upright(const std::vector<Dimension>& list) {
   return (angles[(angles.size() - 1) / 2] + angles[angles.size() / 2]) / 2;
 }
 
-// What is measured decides what is shown: the lines, and the top of every circle.
-View view_of_dimensions(const std::vector<Dimension>& list) {
+// What is measured decides what is shown: the lines, and the top of every circle. Outside of the machine, whose radius
+// is `outermost`, there is nothing to see: room that is left goes to its inside.
+View view_of_dimensions(const std::vector<Dimension>& list, double outermost) {
   View view;
   view.turn = pi_ / 2 - upright(list);
   Box box;
@@ -58,8 +59,10 @@ View view_of_dimensions(const std::vector<Dimension>& list) {
   const double width = std::max(1.3 * (box.right - box.left), 1e-6);
   const double height = std::max(1.12 * (box.high - box.low), 1e-6);
   view.scale = std::min(field_width / width, field_height / height);
+  double above = field_height / 2 - view.scale * (box.high - box.low) / 2;
+  if (box.high >= outermost) above = std::min(above, 0.06 * field_height);
   view.axis = {field_left + field_width / 2 - view.scale * (box.left + box.right) / 2,
-               head + field_height / 2 + view.scale * (box.low + box.high) / 2};
+               head + above + view.scale * box.high};
   return view;
 }
 
@@ -140,9 +143,12 @@ std::string dimension_text(const Dimension& d) {
 
 DimensionLayout lay_out_dimensions(const std::vector<Dimension>& dimensions, Side side) {
   std::vector<Dimension> mine;
-  for (const Dimension& d : dimensions)
+  double outermost = 0;
+  for (const Dimension& d : dimensions) {
     if (d.side == side) mine.push_back(d);
-  const View view = view_of_dimensions(mine);
+    if (d.diameter) outermost = std::max(outermost, length_of(d) / 2);
+  }
+  const View view = view_of_dimensions(mine, outermost);
   DimensionLayout layout{view.scale, view.axis, view.turn, {}};
   bool left = true;
   for (const Dimension& d : mine) {

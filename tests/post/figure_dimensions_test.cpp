@@ -42,6 +42,22 @@ TEST(FigureDimensions, EveryMachineIsReadable) {
   }
 }
 
+/// Nothing lies outside of the machine: the picture of its outer side begins close above it.
+TEST(FigureDimensions, NoRoomIsLeftOutsideOfTheMachine) {
+  for (const testing::MachineTexts& texts : testing::all_rotor_texts()) {
+    const std::vector<Dimension> dimensions = dimensions_of(testing::make_machine(texts));
+    const Dimension* outermost = nullptr;
+    for (const Dimension& d : dimensions)
+      if (d.diameter && (!outermost || length_of(d) > length_of(*outermost))) outermost = &d;
+    ASSERT_NE(outermost, nullptr) << texts.rotor_type;
+    const DimensionLayout layout = lay_out_dimensions(dimensions, outermost->side);
+    const double top = layout.axis.y - layout.scale * length_of(*outermost) / 2, edge = 50,
+                 height = 400;  // of the field
+    EXPECT_GE(top, edge) << texts.rotor_type;
+    EXPECT_LE(top, edge + 0.07 * height) << texts.rotor_type;
+  }
+}
+
 TEST(FigureDimensions, TextSaysMillimetresAndDiameters) {
   Dimension d{"opening width", "stator.slot.opening_width", Side::stator, {0, 0}, {0.0032, 0}};
   EXPECT_EQ(dimension_text(d), "3.2 mm");

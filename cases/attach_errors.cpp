@@ -2,10 +2,12 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <tuple>
 
+#include "cases/error_leaders.h"
 #include "cases/run_studies.h"
 
 namespace polepitch {
@@ -45,6 +47,7 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
+constexpr double kStressesOfOne = 0.07;
 constexpr double kPartsOfLoss = 2.5;
 constexpr double kHarmonics = 3;  // of the fundamental: a voltage weighs its linkage's harmonics by their order
 
@@ -80,6 +83,9 @@ double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool
   // torque, and its positions' differences between meshes say less than with given currents, which the fit is for.
   if ((q.name == "torque_mean" && searched && q.samples.size() > 1) || q.name == "torque_cogging")
     return meshes.relative_error * std::max(std::abs(q.value), kStresses * meshes.gap_torque);
+  // A single position of given currents has nothing beside it that would tell of luck.
+  if (q.name == "torque_mean" && !searched && q.samples.size() <= 1)
+    return meshes.relative_error * std::max(std::abs(q.value), kStressesOfOne * meshes.gap_torque);
   if (is_share_of_harmonics(q.name)) return kHarmonics * meshes.relative_error;
   // Linkages are known as well as energies, flux densities as well as their square roots; loss depends on both.
   if (is_iron_loss(q.name))
@@ -88,35 +94,14 @@ double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool
   return meshes.relative_error * std::abs(q.value);
 }
 
-/// Quantities whose relative error is at least that of others at the same operating point, taken together, and these
-/// first: at held voltage the q-axis reactance turns the field's axis against the voltage; power on the shaft is torque
-/// times speed; pull-out is E U/X_d, E by the load point's field current, and what follows by pull-out has its error;
-/// what is constructed on the no-load curve has the error of the field current read there; Potier's triangle stands on
-/// three curves.
-constexpr std::pair<std::string_view, std::string_view> kFollows[] = {{"load_angle", "X_q_apparent"},
-                                                                      {"lambda_q", "X_q_apparent"},
-                                                                      {"P_shaft", "torque_mean"},
-                                                                      {"pull_out_torque", "i_field"},
-                                                                      {"pull_out_torque", "X_d_apparent"},
-                                                                      {"pull_out_power", "pull_out_torque"},
-                                                                      {"pull_out_ratio", "pull_out_torque"},
-                                                                      {"swing_load", "pull_out_torque"},
-                                                                      {"swing_slip_time", "pull_out_torque"},
-                                                                      {"saturation_factor", "i_field_no_load"},
-                                                                      {"saturation_factor", "i_field_air_gap"},
-                                                                      {"i_field_rated_potier", "i_field_no_load"},
-                                                                      {"i_field_rated_increment", "i_field_no_load"},
-                                                                      {"X_potier", "i_field_no_load"},
-                                                                      {"X_potier", "i_field_air_gap"},
-                                                                      {"X_potier", "i_field_zero_power_factor"},
-                                                                      {"x_potier", "i_field_no_load"},
-                                                                      {"x_potier", "i_field_air_gap"},
-                                                                      {"x_potier", "i_field_zero_power_factor"}};
-
 /// The same quantity of the other axis: "X_d_apparent" and "X_q_apparent", "X_ad" and "X_aq", "lambda_d" and
-/// "lambda_q". The name itself where there is none.
+/// "lambda_q"; the mutual one the other way round, "X_dq" and "X_qd". The name itself where there is none.
 std::string other_axis(const std::string& name) {
   std::string other = name;
+  if (const size_t at = mutual_at(name); at != std::string::npos) {
+    std::swap(other[at], other[at + 1]);
+    return other;
+  }
   for (size_t i = 1; i < name.size(); ++i) {
     const bool letter = name[i] == 'd' || name[i] == 'q';
     const bool ends = i + 1 == name.size() || name[i + 1] == '_';
@@ -126,9 +111,16 @@ std::string other_axis(const std::string& name) {
   return other;
 }
 
+/// Root of the mean square of both; the own one alone where there are no candidates, or others on the coarser mesh
+/// (−1).
+double with_candidates(double own, double of_candidates) {
+  return of_candidates >= 0 ? std::hypot(own, of_candidates) / std::sqrt(2.0) : std::abs(own);
+}
+
 double change_of(const Quantity& q, const Quantity& coarser) {
   const double over_positions = difference(q.samples, coarser.samples);
-  return over_positions >= 0 ? over_positions : std::abs(q.value - coarser.value);
+  if (over_positions >= 0) return over_positions;
+  return with_candidates(q.value - coarser.value, difference(q.candidates, coarser.candidates));
 }
 
 using Changes = std::map<Key, double>;
@@ -140,36 +132,6 @@ double pooled_change(const Changes& changes, const Key& key) {
   const auto own = changes.find(key), partner = changes.find(other);
   if (partner == changes.end()) return own->second;
   return std::sqrt(0.5 * (own->second * own->second + partner->second * partner->second));
-}
-
-/// Whether what both say of the operating point is the same; either may say more.
-bool agree(const At& one, const At& other) {
-  for (const auto& [name, text] : one)
-    for (const auto& [also, there] : other)
-      if (name == also && text != there) return false;
-  return true;
-}
-
-/// The largest of the leader's at the follower's operating point (one of them may stand in two senses there).
-double relative_error_of(std::string_view leader, const Quantity& follower, const std::vector<Quantity>& quantities) {
-  double largest = 0;
-  for (const Quantity& q : quantities) {
-    if (q.name != leader || q.study != follower.study || !q.error || q.value == 0) continue;
-    if (agree(q.at, follower.at)) largest = std::max(largest, std::abs(*q.error / q.value));
-  }
-  return largest;
-}
-
-/// What a relative error of the leaders makes an absolute one: S = i_f/i_f,airgap − 1.
-double scale_of(const Quantity& q) {
-  return q.name == "saturation_factor" ? 1 + q.value : std::abs(q.value);
-}
-
-double relative_error_of_leaders(const Quantity& follower, const std::vector<Quantity>& quantities) {
-  double together = 0;
-  for (const auto& [name, leader] : kFollows)
-    if (name == follower.name) together = std::hypot(together, relative_error_of(leader, follower, quantities));
-  return together;
 }
 
 void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quantity*>& coarser,
@@ -185,12 +147,26 @@ void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quan
     // A study may know of an error beside the mesh's, such as the step of a search.
     const double change = pooled_change(changes, key);
     if (!q.error && is_given(q.unit, std::abs(change / q.value))) continue;
-    q.error = std::max(q.error.value_or(0), error_of(change, least_of(q, change, meshes, searched), q.unit, meshes));
+    // Energies that two fields have in common are known as well as the geometric mean of both fields' own.
+    const double least =
+        std::max(least_of(q, change, meshes, searched), meshes.relative_error * scale_of_mutual(q, quantities));
+    q.error = std::max(q.error.value_or(0), error_of(change, least, q.unit, meshes));
   }
-  for (const auto& [name, first] : kFollows)
-    for (Quantity& q : quantities)
-      if (q.name == name && q.error)
-        q.error = std::max(*q.error, scale_of(q) * relative_error_of_leaders(q, quantities));
+  follow_leaders(quantities);
+}
+
+double root_mean_square(const std::vector<double>& values) {
+  return difference(values, std::vector<double>(values.size(), 0.0));
+}
+
+/// None of what no mesh enters: given values, and columns that are nothing but round-off.
+std::optional<double> error_of_column(const Column& column, const Column& coarser, bool cogging,
+                                      const CaseMeshes& meshes) {
+  const double change = difference(column.values, coarser.values), size = root_mean_square(column.values);
+  if (!(change > 1e-9 * size)) return {};
+  const bool given = (column.unit == "deg" || column.unit == "A") && change < 1e-5 * size;
+  const double least = cogging ? std::max(size, kStresses * meshes.gap_torque) : size;
+  return error_of(change, given ? 0 : meshes.relative_error * least, column.unit, meshes);
 }
 
 /// Curves over the same abscissa; where a study searched for it, its points are not the same and the curve has none.
@@ -200,8 +176,7 @@ void attach_to(std::vector<ResultCurve>& curves, const std::vector<ResultCurve>&
     const std::vector<Column>& others = coarser[k].columns;
     if (columns.size() != others.size() || columns.empty() || columns[0].values != others[0].values) continue;
     for (size_t c = 1; c < columns.size(); ++c)
-      if (const double change = difference(columns[c].values, others[c].values); change >= 0)
-        columns[c].error = error_of(change, 0, columns[c].unit, meshes);
+      columns[c].error = error_of_column(columns[c], others[c], curves[k].name == "cogging", meshes);
   }
 }
 
@@ -211,7 +186,8 @@ void attach_to(std::vector<FluxDensityTable>& tables, const std::vector<FluxDens
     for (FluxDensityRow& row : tables[t].rows)
       for (const FluxDensityRow& other : coarser[t].rows)
         if (row.part == other.part)
-          row.error = error_of(row.largest - other.largest, meshes.relative_error * std::abs(row.largest), "T", meshes);
+          row.error = error_of(with_candidates(row.largest - other.largest, difference(row.each, other.each)),
+                               meshes.relative_error * std::abs(row.largest), "T", meshes);
 }
 
 }  // namespace

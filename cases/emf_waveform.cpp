@@ -105,7 +105,7 @@ void add_emf(StudyContext& context, const EmfRequest& request, StudyResult& resu
   const bool three = phase_count(context.section) == 3;
   Recorder out(result, context.name, request.at, request.steps);
   const std::string how = "linkages over one period, derived order by order";
-  out.add("emf_peak", largest(waveform(u, 1440)), how);
+  out.add("emf_peak", largest(waveform(u, 1440)), how).candidates = waveform(u, 360);
   out.add("emf_distortion", total_distortion(u), how).key_result = true;
   if (three) {
     out.add("emf_distortion_line", total_distortion(line_voltage(u)), how).key_result = true;

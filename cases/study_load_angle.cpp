@@ -120,21 +120,28 @@ ResultCurve torque_curve(const StudyContext& context, const SteadyState& state, 
 
 /// Largest torque of the two-reactance curve, on the side of `sense`.
 Peak two_reactance_peak(const TwoReactances& two, double sense) {
+  constexpr double step = 0.1 * kDegree;
   Peak best;
   for (int k = 1; k < 1800; ++k) {
-    const double delta = sense * k * 0.1 * kDegree;
+    const double delta = sense * k * step;
     if (sense * two.torque(delta) > best.value) best = {delta, sense * two.torque(delta), 0};
   }
-  return best;
+  const auto torque = [&](double delta) { return sense * two.torque(delta); };
+  const double a = best.at - step, c = best.at + step;
+  return search_peak(torque, {a, best.at, c, torque(a), best.value, torque(c)}, 1e-6);
 }
 
-/// Between the two pull-outs, over the pull-out torque of `operation`.
-double deviation(const Solved& s, double pull_out_torque) {
-  double largest = 0;
+/// Field less two reactances between the two pull-outs, these included, over the pull-out torque of `operation`.
+std::vector<double> deviations(const Solved& s, double pull_out_torque) {
+  std::vector<double> all;
+  const auto take = [&](const SteadyPoint& p) {
+    all.push_back(std::abs(p.torque - s.two.torque(p.load_angle())) / pull_out_torque);
+  };
   for (const SteadyPoint& p : s.points)
-    if (p.load_angle() >= s.generator.point.load_angle() && p.load_angle() <= s.motor.point.load_angle())
-      largest = std::max(largest, std::abs(p.torque - s.two.torque(p.load_angle())));
-  return largest / pull_out_torque;
+    if (p.load_angle() > s.generator.point.load_angle() && p.load_angle() < s.motor.point.load_angle()) take(p);
+  take(s.generator.point);
+  take(s.motor.point);
+  return all;
 }
 
 void report_pull_out(StudyResult& result, const StudyContext& context, const SteadyState& state, const Solved& s,
@@ -168,7 +175,9 @@ void report_load(StudyResult& result, const StudyContext& context, const SteadyS
   out.add_reactance("X_d_apparent", {s.two.x_d}, base, "frozen reluctivity, mean over the positions");
   out.add_reactance("X_q_apparent", {s.two.x_q}, base, "frozen reluctivity, mean over the positions");
   out.add("E_frozen", kRms * std::abs(s.two.emf), "its q-axis part");
-  out.add("two_reactance_deviation", deviation(s, std::abs(own.point.torque)), "against the field at each angle");
+  const std::vector<double> off = deviations(s, std::abs(own.point.torque));
+  out.add("two_reactance_deviation", *std::max_element(off.begin(), off.end()), "against the field at each angle")
+      .candidates = off;
 }
 
 double inertia_of(const StudyContext& context, const Block& study, double speed) {
@@ -205,8 +214,10 @@ void report_swing(StudyResult& result, const StudyContext& context, const Block&
   at.emplace_back("load_step", fmt::format("{:.4g}", study.values.number("load_step")));
   Recorder out(result, context.name, at, state.options().positions);
   const std::string how = "Dormand-Prince 5(4) on the field's own curve, no damping";
-  out.add("curve_error", (curve.at(own.point.load_angle()) - own.point.torque) / own.point.torque,
-          "trigonometric interpolation");
+  const auto left = [&](const PullOut& most) {
+    return (curve.at(most.point.load_angle()) - most.point.torque) / most.point.torque;
+  };
+  out.add("curve_error", left(own), "trigonometric interpolation").candidates = {left(s.motor), left(s.generator)};
   out.add("inertia", in.inertia, "given").exact = true;
   out.add("swing_load", in.load, "load step times pull-out torque");
   if (const std::optional<double> slip = slip_time(swing_record))

@@ -105,8 +105,9 @@ void report_flux_densities(StudyContext& context, const FluxDensityTable& table,
     std::string name = "B_" + row.part;
     std::replace(name.begin(), name.end(), ' ', '_');
     Recorder out(result, context.name, {{"where", row.worst_name}}, 1);
-    out.add(name, row.largest, "difference of A over the width of the cut");
-    if (row.at_third > 0) out.add(name + "_third", row.at_third, "difference of A over the width of the cut");
+    out.add(name, row.largest, "difference of A over the width of the cut").candidates = row.each;
+    if (row.at_third > 0)
+      out.add(name + "_third", row.at_third, "difference of A over the width of the cut").candidates = row.each_third;
   }
 }
 
@@ -120,7 +121,8 @@ void report_magnets(StudyContext& context, const std::vector<Demagnetisation>& m
   const std::string where = context.section.regions[static_cast<size_t>(reached.worst_region)].name;
   Recorder out(result, context.name, {{"where", where}}, 1);
   out.add("demagnetised_share", share.share, "H along the magnetisation past the knee, worst position");
-  out.add("knee_reached", reached.reached, "H along the magnetisation over the knee field, worst position");
+  out.add("knee_reached", reached.reached, "H along the magnetisation over the knee field, worst position").candidates =
+      reached.reached_near;
   if (share.share > 1e-3)
     result.results.warnings.push_back(
         fmt::format("{}: {:.1f} % of the magnets' area is past the knee of its demagnetisation curve, most in {}",

@@ -1,5 +1,6 @@
 #include "post/demagnetisation.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "post/area_points.h"
@@ -15,6 +16,23 @@ double reached_at(const StaticField& field, const StaticSolution& solution, int 
   if (m.pattern == Magnetisation::Pattern::parallel)
     return (h.x * std::cos(m.direction) + h.y * std::sin(m.direction)) / knee;
   return m.sign * (h.x * at.point.x + h.y * at.point.y) / std::hypot(at.point.x, at.point.y) / knee;
+}
+
+struct ValueOfArea {
+  double value = 0, area = 0;
+};
+
+// Linear between the middles of the areas that the sorted values stand for.
+double value_below_which(const std::vector<ValueOfArea>& sorted, double area) {
+  double middle = 0, before = 0;
+  for (std::size_t k = 0; k < sorted.size(); ++k) {
+    const double here = middle + 0.5 * sorted[k].area;
+    if (here >= area && k > 0)
+      return sorted[k - 1].value + (sorted[k].value - sorted[k - 1].value) * (area - before) / (here - before);
+    before = here;
+    middle += sorted[k].area;
+  }
+  return sorted.empty() ? 0 : sorted.back().value;
 }
 
 // Calls `visit(triangle, region, knee)` for the triangles of magnets.
@@ -47,20 +65,25 @@ std::optional<std::vector<double>> knee_fields(const Section& section, const Mat
 Demagnetisation demagnetisation(const StaticField& field, const StaticSolution& solution,
                                 const std::vector<double>& knees) {
   Demagnetisation result;
-  double past = 0, all = 0;
-  result.reached = -1e300;
+  double past = 0, all = 0, largest = -1e300;
+  std::vector<ValueOfArea> values;
   each_magnet_triangle(field, knees, [&](int triangle, int region, double knee) {
     const Magnetisation& m = field.section().regions[static_cast<std::size_t>(region)].magnetisation;
     for (const AreaPoint& at : area_points(field.mesh(), triangle)) {
       const double reached = reached_at(field, solution, triangle, at, m, knee);
       all += at.area;
       if (reached > 1) past += at.area;
-      if (reached <= result.reached) continue;
-      result.reached = reached;
+      values.push_back({reached, at.area});
+      if (reached <= largest) continue;
+      largest = reached;
       result.worst_region = region;
     }
   });
   result.share = all > 0 ? past / all : 0;
+  std::sort(values.begin(), values.end(), [](const auto& a, const auto& b) { return a.value < b.value; });
+  for (const double beyond : {0.005, 0.01, 0.015, 0.02})
+    result.reached_near.push_back(value_below_which(values, (1 - beyond) * all));
+  result.reached = result.reached_near[1];
   return result;
 }
 

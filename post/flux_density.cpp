@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 
 #include "post/area_points.h"
 
@@ -77,20 +78,32 @@ PartRecord* record_of(FluxDensityRecord& record, Part part) {
   return nullptr;
 }
 
+/// The next value of a list that is gone through once a field.
+void take_next(std::vector<double>& list, std::size_t index, double value) {
+  if (index == list.size()) list.push_back(0);
+  list[index] = std::max(list[index], value);
+}
+
 void add_gauges(FluxDensityRecord& record, const StaticField& field, const StaticSolution& solution) {
+  std::map<Part, std::size_t> seen, seen_third;
   for (const Gauge& gauge : field.section().gauges) {
     PartRecord* entry = record_of(record, gauge.part);
-    if (entry == nullptr) continue;
+    if (entry == nullptr || gauge.cuts.empty()) continue;
     const std::vector<double> along = gauge_flux_density(field, solution, gauge);
+    double own = 0;
     for (double b : along) {
+      own = std::max(own, std::abs(b));
       if (entry->found && std::abs(b) <= entry->largest) continue;
       entry->found = true;
       entry->largest = std::abs(b);
       entry->worst_name = gauge.name;
       entry->worst_angle = solution.rotor_angle;
     }
+    take_next(entry->each, seen[gauge.part]++, own);
     if (gauge.third >= 0 && gauge.third < static_cast<int>(along.size())) {
-      entry->at_third = std::max(entry->at_third, std::abs(along[gauge.third]));
+      const double third = std::abs(along[gauge.third]);
+      entry->at_third = std::max(entry->at_third, third);
+      take_next(entry->each_third, seen_third[gauge.part]++, third);
     }
   }
 }
@@ -185,6 +198,8 @@ void merge(FluxDensityRecord& record, const FluxDensityRecord& other) {
     const PartRecord& theirs = other.parts[i];
     mine.at_third = std::max(mine.at_third, theirs.at_third);
     mine.percentile99 = std::max(mine.percentile99, theirs.percentile99);
+    for (std::size_t k = 0; k < theirs.each.size(); ++k) take_next(mine.each, k, theirs.each[k]);
+    for (std::size_t k = 0; k < theirs.each_third.size(); ++k) take_next(mine.each_third, k, theirs.each_third[k]);
     // At equal values the smaller angle stands, so the result does not depend on how threads shared the angles.
     const bool worse =
         theirs.largest > mine.largest || (theirs.largest == mine.largest && theirs.worst_angle < mine.worst_angle);
@@ -207,6 +222,8 @@ FluxDensityTable flux_density_table(const FluxDensityRecord& record, const std::
     row.percentile99 = part.percentile99;
     row.worst_name = part.worst_name;
     row.worst_angle = part.worst_angle;
+    row.each = part.each;
+    row.each_third = part.each_third;
     if (limits.has(part_key(part.part))) row.limit = limits.number(part_key(part.part));
     table.rows.push_back(row);
   }

@@ -26,7 +26,8 @@ struct PartRecord {
   bool found = false;
   double largest = 0, at_third = 0, percentile99 = 0;  // T
   std::string worst_name;
-  double worst_angle = 0;  // rad
+  double worst_angle = 0;                // rad
+  std::vector<double> each, each_third;  // T, largest and at a third of every gauge of the part
 };
 
 struct FluxDensityRecord {

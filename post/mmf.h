@@ -13,8 +13,8 @@
 
 namespace polepitch {
 
-/// Per region and ampere-turn (currents) or as it stands (magnets): its share of F e^{jα} in its own frame. Depends on
-/// the mesh only, so one serves every position.
+/// Per region and ampere-turn (currents) or as it stands (magnets): its share of F e^{jα} in its own frame, integrated
+/// along its outline: no mesh enters, and one serves every position.
 struct MmfMoments {
   std::vector<std::complex<double>> per_ampere_turn;  // 1
   std::vector<std::complex<double>> magnet;           // A

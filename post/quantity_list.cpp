@@ -192,8 +192,10 @@ std::vector<QuantityDefinition> flux_density_quantities() {
                                                        {"bridge", "bridge or rib"}};
   list.push_back({"demagnetised_share", "",
                   "Share of the magnets' area where the field strength along the magnetisation is past the knee."});
-  list.push_back(
-      {"knee_reached", "", "Largest field strength against the magnetisation over that of the knee; 1 is the knee."});
+  list.push_back({"knee_reached", "",
+                  "Field strength against the magnetisation that 99 % of the magnets' area stays under, over that of "
+                  "the knee: 1 is "
+                  "the knee. What lies above, in corners, is part of demagnetised_share."});
   for (const auto& [key, words] : parts) {
     list.push_back(
         {std::string("B_") + key, "T",

@@ -27,6 +27,9 @@ struct Quantity {
   bool exact = false;                // given or closed form: no discretisation, no error
   bool key_result = false;           // stands in the ten-second summary
   std::vector<double> samples = {};  // the values behind a mean, for its error; not written
+  // Values that it was chosen from or is made of, whose differences between meshes tell its error as well: a single
+  // difference can be small by luck. Not written.
+  std::vector<double> candidates = {};
 };
 
 /// A number as tables show it, with five digits; what lies below the last of them is left out: an error or a ripple
@@ -62,6 +65,7 @@ struct FluxDensityRow {
   std::string worst_name;       // "stator tooth 3"
   double worst_angle = 0;       // rad, mechanical rotor angle
   std::optional<double> error;  // T, of `largest`
+  std::vector<double> each = {}, each_third = {};  // T, of every such part over all angles; not written
 };
 
 struct FluxDensityTable {

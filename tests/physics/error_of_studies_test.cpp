@@ -46,7 +46,11 @@ TEST(ErrorOfStudies, PullOut) {
   Samples samples;
   sample_stored(read_case_text(text), "load-angle", "pull-out", kMostTriangles, starts(), samples);
   if (writes_truth()) return;
-  judge(samples, {"pull_out_torque", "pull_out_ratio", "pull_out_power", "swing_load"}, {"pull_out_angle"}, least());
+  judge(samples,
+        {"pull_out_torque", "pull_out_ratio", "pull_out_power", "swing_load", "two_reactance_pull_out_torque",
+         "two_reactance_pull_out_torque_unsaturated", "two_reactance_pull_out_angle"},
+        {"pull_out_angle", "swing_slip_time", "two_reactance_deviation", "two_reactance_pull_out_angle_unsaturated"},
+        least());
 }
 
 /// Read from curves and constructed, at rated voltages under, in and over the bend of the no-load curve.
@@ -64,7 +68,7 @@ TEST(ErrorOfStudies, Characteristics) {
         {"saturation_factor", "saturation_factor_120", "short_circuit_ratio", "X_d_saturated", "X_potier",
          "i_field_no_load", "i_field_short_circuit", "i_field_zero_power_factor", "i_field_armature_reaction",
          "i_field_rated_potier", "i_field_rated_increment", "emf_distortion", "emf_distortion_line",
-         "harmonic_voltage_factor", "torque_cogging"},
+         "harmonic_voltage_factor", "emf_peak", "torque_cogging"},
         least());
 }
 
@@ -81,7 +85,44 @@ TEST(ErrorOfStudies, WaveformsOfMagnets) {
     sample_stored(read_case_text(text), "open-circuit", machine, kMostTriangles, starts(), samples);
   }
   if (writes_truth()) return;
-  judge(samples, {}, {"emf_distortion", "emf_distortion_line", "harmonic_voltage_factor", "torque_cogging"}, least());
+  judge(samples, {},
+        {"emf_distortion", "emf_distortion_line", "harmonic_voltage_factor", "emf_peak", "torque_cogging",
+         "knee_reached"},
+        least());
+}
+
+/// Found at given voltage: with the power factor, with the field current, of a motor.
+TEST(ErrorOfStudies, LoadPoints) {
+  std::string text = salient_machine("330 V");
+  for (const char* point : {"power_factor = 0.8\n", "power = \"12 kW\"\npower_factor = 0.9\noperation = \"motor\"\n",
+                            "power = \"10 kW\"\nfield_current = \"16 A\"\n"})
+    text += study("load-point",
+                  fmt::format("positions = 2\nloss_positions = 12\nphase_resistance = \"0.2 ohm\"\n{}", point));
+  Samples samples;
+  sample_stored(read_case_text(text), "load-point", "load-points", kMostTriangles, starts(), samples);
+  if (writes_truth()) return;
+  judge(samples, {"i_d", "i_q", "load_angle", "torque_angle", "E_frozen", "X_d_apparent", "X_q_apparent"},
+        {"E_0", "lambda_d", "lambda_q", "synchronising_torque", "iron_loss_stator", "iron_loss_rotor", "efficiency"},
+        least());
+}
+
+/// Given currents at one position of a machine with saturated teeth on both sides, from next to no torque to overload.
+/// One mesh where not all are asked for: its adaption is what takes the time.
+TEST(ErrorOfStudies, GivenCurrents) {
+  const Case ready = read_case(std::string(SOURCE_DIR) + "/cases/machines/cage-motor.toml");
+  std::string text = ready.text.substr(0, ready.text.find("[mesh]"));
+  for (const char* load :
+       {"phase_current = \"14 A\"\n", "phase_current = \"25 A\"\nbar_current = \"350 A\"\nbar_angle = \"-150 deg\"\n",
+        "phase_current = \"60 A\"\nbar_current = \"900 A\"\nbar_angle = \"-165 deg\"\n"})
+    text += study("operating-point", std::string("positions = 1\nrotor_angle = \"3.7 deg\"\n") + load);
+  Samples samples;
+  sample_stored(read_case_text(text), "operating-point", "given-currents", 3 * kMostTriangles,
+                takes_all() ? kStarts : std::vector<double>{kStarts[3]}, samples);
+  if (writes_truth()) return;
+  judge(samples, {},
+        {"torque_mean", "torque_arkkio_stator", "torque_arkkio_rotor", "torque_virtual_work_rotor", "B_rotor_tooth",
+         "B_rotor_tooth_third", "B_stator_tooth", "B_stator_tooth_third", "B_stator_yoke", "B_rotor_yoke"},
+        takes_all() ? 20 : 3);
 }
 
 }  // namespace

@@ -62,11 +62,11 @@ TEST(Mmf, StatorMmfIsTheWindingsFundamental) {
   const double angle = 0.2;
   const MmfVectors mmf = mmf_vectors(machine->section, moments, dq_excitation(machine->section, {7, 0, 0}, 0, angle));
   const double expected = 1.5 * 4 / pi * 40 / 4 * 7 * spread(8);
-  EXPECT_NEAR(std::abs(mmf.stator), expected, 1e-4 * expected);
-  EXPECT_NEAR(std::arg(mmf.stator), 2 * angle, 1e-5);
+  EXPECT_NEAR(std::abs(mmf.stator), expected, 1e-11 * expected);
+  EXPECT_NEAR(std::arg(mmf.stator), 2 * angle, 1e-11);
   EXPECT_EQ(std::abs(mmf.rotor), 0);
   const MmfVectors q = mmf_vectors(machine->section, moments, dq_excitation(machine->section, {0, 7, 0}, 0, angle));
-  EXPECT_NEAR(std::arg(q.stator), 2 * angle + pi / 2, 1e-5);
+  EXPECT_NEAR(std::arg(q.stator), 2 * angle + pi / 2, 1e-11);
 }
 
 // Formula: a coil of N turns a pole at ±70° electrical: (4/π) N i sin 70°, sides 2 · 10° electrical wide.
@@ -75,8 +75,8 @@ TEST(Mmf, FieldWindingMmf) {
   const MmfVectors mmf =
       mmf_vectors(machine->section, mmf_moments(*machine->field), dq_excitation(machine->section, {}, 3, 0.2));
   const double expected = 4 / pi * testing::small_machine_field_turns * 3 * std::sin(70 * pi / 180) * spread(10);
-  EXPECT_NEAR(std::abs(mmf.rotor), expected, 1e-4 * expected);
-  EXPECT_NEAR(std::arg(mmf.rotor), 0.4, 1e-5);
+  EXPECT_NEAR(std::abs(mmf.rotor), expected, 1e-11 * expected);
+  EXPECT_NEAR(std::arg(mmf.rotor), 0.4, 1e-11);
 }
 
 // Formula: (1/π) ∫ (M_r/r) e^{jpθ} dA of four arcs of ±30°, 5 mm high, magnetised parallel to their axis:
@@ -87,8 +87,8 @@ TEST(Mmf, MagnetMmf) {
       mmf_vectors(machine->section, mmf_moments(*machine->field), dq_excitation(machine->section, {}, 0, 0.2));
   const double m = testing::small_machine_remanence / (mu0 * 1.05);
   const double expected = 4 / pi * m * 5e-3 * (1.0 / 3 + 1.0 / 2);
-  EXPECT_NEAR(std::abs(mmf.rotor), expected, 1e-4 * expected);
-  EXPECT_NEAR(std::arg(mmf.rotor), 0.4, 1e-5);
+  EXPECT_NEAR(std::abs(mmf.rotor), expected, 1e-11 * expected);
+  EXPECT_NEAR(std::arg(mmf.rotor), 0.4, 1e-11);
 }
 
 // Identity: the frozen field is linear in its sources.
@@ -124,7 +124,7 @@ TEST(Mmf, UniformGapTorqueHoldsForSurfaceMagnets) {
     const double flux = std::abs(gap_flux_vectors(*machine->field, solution, e).rotor);
     const double gap = equivalent_gap(std::abs(mmf.rotor), flux, 2, r, section.length);
     const double epsilon = torque_angle(mmf, 2, e.rotor_angle).angle;
-    EXPECT_NEAR(epsilon, std::atan2(60, 30), 1e-4);
+    EXPECT_NEAR(epsilon, std::atan2(60, 30), 1e-11);
     torque += machine->field->torque(solution) / positions;
     uniform += uniform_gap_torque(mmf, epsilon, 2, r, section.length, gap) / positions;
   }

@@ -68,7 +68,7 @@ void report(StudyResult& result, const StudyContext& context, const CageLoadRequ
   out.add("torque_angle", p.torque_angle / kDegree, "arg F_s - arg F_r").key_result = true;
   out.add("F_s", std::abs(p.f_s), "turns and currents");
   out.add("F_r", std::abs(p.f_r), "turns and currents");
-  out.add("rotor_phase_angle", f.rotor_phase / kDegree, "bar's EMF of the gap against its current");
+  out.add("rotor_phase_angle", p.rotor_phase / kDegree, "bar's EMF of the gap against its current");
 }
 
 }  // namespace

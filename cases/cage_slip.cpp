@@ -55,7 +55,7 @@ void report_point(StudyResult& result, const StudyContext& context, const CageSu
   out.add("rotor_frequency", std::abs(p.slip) * supply.omega / (2 * pi), "slip times supply frequency");
   if (has_bars(context.section)) {
     out.add("torque_angle", p.torque_angle / kDegree, "arg F_s - arg F_r").key_result = true;
-    out.add("rotor_phase_angle", f.rotor_phase / kDegree, "bar's EMF of the gap against its current");
+    out.add("rotor_phase_angle", p.rotor_phase / kDegree, "bar's EMF of the gap against its current");
   }
   if (p.field.solid_loss > 0) out.add("rotor_loss", p.field.solid_loss, "current density squared over conductivity");
   if (!context.section.rotor_winding.sides.empty()) report_rotor(out, p);
@@ -105,7 +105,7 @@ ResultCurve curve_of(const StudyContext& context, const std::vector<SlipPoint>& 
     loss.values.push_back(p.field.rotor_loss());
     speed.values.push_back(f.speed * 30 / pi);
     frequency.values.push_back(std::abs(p.slip) * p.field.excitation.omega / (2 * pi));
-    bar.values.push_back(kRms * std::abs(first_slot_current(context.section, p.field)));
+    bar.values.push_back(kRms * p.slot_current);
   }
   curve.columns = {slip, torque, current, factor, efficiency, loss, speed, frequency, bar};
   return curve;
@@ -117,13 +117,12 @@ ResultCurve vector_curve(const StudyContext& context, const std::vector<SlipPoin
   Column slip{"slip", "", {}}, f_s{"F_s", "A", {}}, f_r{"F_r", "A", {}}, angle{"torque_angle", "deg", {}},
       rotor{"rotor_phase_angle", "deg", {}}, ratio{"omega_L_over_R", "", {}};
   for (const SlipPoint& p : points) {
-    const SlipFigures f = figures_of(p, context.section);
     slip.values.push_back(p.slip);
     f_s.values.push_back(std::abs(p.f_s));
     f_r.values.push_back(std::abs(p.f_r));
     angle.values.push_back(p.torque_angle / kDegree);
-    rotor.values.push_back(f.rotor_phase / kDegree);
-    ratio.values.push_back(std::tan(f.rotor_phase));
+    rotor.values.push_back(p.rotor_phase / kDegree);
+    ratio.values.push_back(std::tan(p.rotor_phase));
   }
   curve.columns = {slip, f_s, f_r, angle, rotor, ratio};
   return curve;

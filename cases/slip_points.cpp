@@ -19,11 +19,11 @@ Complex mean_wave(const Section& section, const CageSolution& s) {
   const double p = section.pole_pairs, mean = 0.5 * (outer + inner);
   const double from_outer = std::pow(mean / outer, p) - std::pow(inner / mean, p) * std::pow(inner / outer, p);
   const double from_inner = std::pow(inner / mean, p) - std::pow(mean / outer, p) * std::pow(inner / outer, p);
-  return (from_outer * s.stator + from_inner * s.rotor) / (1 - std::pow(inner / outer, 2 * p));
+  const Complex rotor = s.rotor * std::polar(1.0, p * s.excitation.rotor_angle);  // as the stator sees it
+  return (from_outer * s.stator + from_inner * rotor) / (1 - std::pow(inner / outer, 2 * p));
 }
 
-}  // namespace
-
+/// Of all bars of the slot on the d-axis [A, peak]; of a wound rotor the current of phase a as such a bar's.
 Complex first_slot_current(const Section& section, const CageSolution& s) {
   if (s.bars.empty()) return -j * s.rotor_current;  // phase a's axis is the d-axis, its coil sides a quarter wave off
   Complex sum = 0;
@@ -38,6 +38,8 @@ Complex first_slot_current(const Section& section, const CageSolution& s) {
   return sum;
 }
 
+}  // namespace
+
 SlipFigures figures_of(const SlipPoint& p, const Section& section) {
   SlipFigures f;
   const int phases = phase_count(section);
@@ -50,10 +52,6 @@ SlipFigures figures_of(const SlipPoint& p, const Section& section) {
   f.factor = std::abs(power) > 0 ? power.real() / std::abs(power) : 0;
   if (f.input > 0 && f.shaft > 0) f.efficiency = f.shaft / f.input;
   if (f.input < 0 && f.shaft < 0) f.efficiency = f.input / f.shaft;
-  // The first bar lies on the d-axis, where the working wave of A has half its amplitude in this phasor.
-  const Complex emf = Complex{0, -p.slip * e.omega} * p.field.rotor;
-  const Complex current = first_slot_current(section, p.field);
-  if (std::abs(current) > 0) f.rotor_phase = std::arg(emf / current);
   return f;
 }
 
@@ -144,14 +142,42 @@ std::vector<CageExcitation> SlipRunner::positions_of(const CageExcitation& point
                                            [](const Branch& b) { return b.kind == BranchKind::bar && b.cage == 0; }));
   std::vector<CageExcitation> list(static_cast<size_t>(positions_), point);
   for (int k = 0; k < positions_; ++k)
-    list[static_cast<size_t>(k)].rotor_angle = 2 * pi * k / (positions_ * std::max(1, slots));
+    list[static_cast<size_t>(k)].rotor_angle += 2 * pi * k / (positions_ * std::max(1, slots));
   return list;
 }
 
-/// Means of what the terminals and the shaft see; A and bars are those of the first position.
+/// What is seen of one position's field, vectors in the stator's frame.
+struct SlipRunner::Vectors {
+  Complex f_s, f_r, main_linkage;
+  Complex bar;  // EMF of the gap's wave times the conjugate current, of the first slot
+  double slot_current = 0;
+};
+
+SlipRunner::Vectors SlipRunner::vectors_of(const CageSolution& field) const {
+  const Section& section = context_.section;
+  Excitation currents = currents_at_start(section, field);
+  currents.rotor_angle = field.excitation.rotor_angle;
+  const MmfVectors mmf = mmf_vectors(section, moments_, currents);
+  Vectors v{mmf.stator, mmf.rotor, 0, 0, 0};
+  // λ = N k_w 2 L A, with A at a quarter wave from the phase's axis, where this phasor is twice the wave.
+  v.main_linkage = -j * turns_ * section.length * mean_wave(section, field);
+  // The first bar lies on the d-axis, where the working wave of A has half its amplitude in this phasor.
+  const Complex current = first_slot_current(section, field);
+  v.bar = Complex{0, -field.excitation.slip * field.excitation.omega} * field.rotor * std::conj(current);
+  v.slot_current = std::abs(current);
+  return v;
+}
+
+/// A, bars and the waves on the gap circles stay those of the first position.
 SlipPoint SlipRunner::mean_of(std::vector<CageSolution> fields) const {
   std::vector<double> torques;
-  for (const CageSolution& s : fields) torques.push_back(s.torque);
+  Vectors all;
+  for (const CageSolution& s : fields) {
+    torques.push_back(s.torque);
+    const Vectors v = vectors_of(s);
+    all.f_s += v.f_s, all.f_r += v.f_r, all.main_linkage += v.main_linkage;
+    all.bar += v.bar, all.slot_current += v.slot_current;
+  }
   const double share = 1 / static_cast<double>(fields.size());
   const auto mean = [&](auto member) {
     auto sum = fields[0].*member;
@@ -164,22 +190,18 @@ SlipPoint SlipRunner::mean_of(std::vector<CageSolution> fields) const {
   s.stator = mean(&CageSolution::stator);
   s.bar_loss = mean(&CageSolution::bar_loss), s.ring_loss = mean(&CageSolution::ring_loss);
   s.rotor_copper = mean(&CageSolution::rotor_copper), s.solid_loss = mean(&CageSolution::solid_loss);
-  SlipPoint point = point_of(std::move(s));
-  point.torques = std::move(torques);
-  return point;
-}
-
-SlipPoint SlipRunner::point_of(CageSolution field) const {
-  const Section& section = context_.section;
-  SlipPoint p{field.excitation.slip, std::move(field), 0, {}, {}, {}, {}, {}};
-  const MmfVectors mmf = mmf_vectors(section, moments_, currents_at_start(section, p.field));
-  p.f_s = mmf.stator;
-  p.f_r = mmf.rotor;
-  p.torque_angle = torque_angle(mmf, section.pole_pairs, 0).angle;
-  // λ = N k_w 2 L A, with A at a quarter wave from the phase's axis, where this phasor is twice the wave.
-  p.main_linkage = -j * turns_ * section.length * mean_wave(section, p.field);
+  SlipPoint p;
+  p.slip = s.excitation.slip;
+  p.field = std::move(s);
+  p.f_s = share * all.f_s;
+  p.f_r = share * all.f_r;
+  p.main_linkage = share * all.main_linkage;
+  p.slot_current = share * all.slot_current;
+  if (std::abs(all.bar) > 0) p.rotor_phase = std::arg(all.bar);
+  p.torque_angle = torque_angle({p.f_s, p.f_r}, context_.section.pole_pairs, 0).angle;
   // A balanced winding's MMF is in proportion to its current, and as far ahead of phase A's axis as the current is.
   if (std::abs(p.f_s) > 0) p.rotor_current = p.f_r * (p.field.current / p.f_s);
+  p.torques = std::move(torques);
   return p;
 }
 

@@ -19,17 +19,18 @@ struct SlipPoint {
   std::complex<double> f_s, f_r;       // A, MMF vectors
   std::complex<double> main_linkage;   // Wb, peak, of phase A with the working wave on the mean gap circle
   std::complex<double> rotor_current;  // A, peak: the rotor's MMF as a current of the stator's phases
-  std::vector<double> torques;         // N m, of every position (all harmonics); `field` holds the means
+  double slot_current = 0;  // A, peak: of all bars of the slot on the d-axis; of a wound rotor that of a phase
+  double rotor_phase = 0;   // rad, by which a bar's current lags the EMF of the gap's working wave
+  // N m, of every position (all harmonics); everything else is the mean over them, but A, bars and the waves on the gap
+  // circles in `field`, which are those of the first.
+  std::vector<double> torques;
 };
 
 /// Everything at a point that follows from its field. Angles in rad, speed in rad/s.
 struct SlipFigures {
-  double speed = 0, input = 0, shaft = 0, copper = 0, factor = 0, efficiency = 0, rotor_phase = 0;
+  double speed = 0, input = 0, shaft = 0, copper = 0, factor = 0, efficiency = 0;
 };
 SlipFigures figures_of(const SlipPoint& point, const Section& section);
-
-/// Of all bars of the slot on the d-axis [A, peak]; of a wound rotor the current of phase a as such a bar's.
-std::complex<double> first_slot_current(const Section& section, const CageSolution& solution);
 
 /// Stator leakage [ohm] by the field's split: ω of the linkage that the working wave on the mean gap circle does not
 /// make, coil ends included, in phase with the current.
@@ -48,7 +49,8 @@ class SlipRunner {
   /// `positions` over a rotor slot pitch, with all harmonics; 1 otherwise.
   SlipRunner(StudyContext& context, const CageEnds& ends, const CageOptions& options = {}, int positions = 1);
 
-  /// In the order of the excitations. `from` and `to`: share of the study's progress.
+  /// In the order of the excitations; the first position is at their rotor angle. `from` and `to`: share of the study's
+  /// progress.
   std::vector<SlipPoint> at(const std::vector<CageExcitation>& points, double from = 0, double to = 0.8);
   std::vector<SlipPoint> at(const CageSupply& supply, const std::vector<double>& slips, double from = 0,
                             double to = 0.8);
@@ -59,7 +61,8 @@ class SlipRunner {
   CageRunner& fields() { return runner_; }
 
  private:
-  SlipPoint point_of(CageSolution field) const;
+  struct Vectors;
+  Vectors vectors_of(const CageSolution& field) const;
   SlipPoint mean_of(std::vector<CageSolution> fields) const;
   std::vector<CageExcitation> positions_of(const CageExcitation& point) const;
   StudyContext& context_;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/cage_slip.h"
+#include "cases/slip_points.h"
 #include "tests/cases/cage_case_helper.h"
 #include "tests/cases/steady_helper.h"
 
@@ -146,6 +148,40 @@ TEST(SlipStudy, AllHarmonicsAreMeansOverPositions) {
   EXPECT_GT(spread, 1e-3);
   EXPECT_LT(spread, 0.2 * value(all, "torque_mean"));
   EXPECT_LT(std::abs(rest), 0.05);
+}
+
+/// Vectors over the positions of a slot pitch: in the stator's frame the rotor's MMF hardly depends on where its bars
+/// stand, though they turn by pφ (here 2 · 360°/28/3 = 8.6° a step); the mean is that of the positions one by one (code
+/// test).
+TEST(SlipStudy, VectorsAreMeansOverPositionsInTheStatorsFrame) {
+  SteadyCase machine(cage_motor() + study_text("slip", "slips = [0.04]\n"), 0.2);
+  const Block& study = machine.kase.studies.at(0);
+  const CageSupply supply = read_cage_slip(machine.kase, machine.section, study).supply;
+  CageOptions options;
+  options.coupling = GapCoupling::all_harmonics;
+  SlipRunner together(machine.context, supply.ends, options, 3), single(machine.context, supply.ends, options, 1);
+  CageExcitation excitation = excitation_of(supply, 0.04);
+  const SlipPoint mean = together.at({excitation}).at(0);
+  const int bars = machine.section.sectors *
+                   static_cast<int>(std::count_if(machine.section.branches.begin(), machine.section.branches.end(),
+                                                  [](const Branch& b) { return b.kind == BranchKind::bar; }));
+  std::complex<double> f_r = 0, main = 0;
+  std::vector<double> angles, main_angles;
+  for (int k = 0; k < 3; ++k) {
+    excitation.rotor_angle = 2 * pi * k / (3 * bars);
+    const SlipPoint one = single.at({excitation}).at(0);
+    f_r += one.f_r / 3.0;
+    main += one.main_linkage / 3.0;
+    angles.push_back(std::arg(one.f_r) * 180 / pi);
+    main_angles.push_back(std::arg(one.main_linkage) * 180 / pi);
+  }
+  // To Newton's rest: positions start from different fields.
+  EXPECT_LT(std::abs(mean.f_r - f_r), 1e-4 * std::abs(f_r));
+  EXPECT_LT(std::abs(mean.main_linkage - main), 1e-4 * std::abs(main));
+  for (const std::vector<double>* seen : {&angles, &main_angles}) {
+    const auto [low, high] = std::minmax_element(seen->begin(), seen->end());
+    EXPECT_LT(*high - *low, 2);
+  }
 }
 
 /// A solid rotor under a saturated stator, fed by voltage: no torque at synchronous speed, and what the slip leaves of

@@ -26,7 +26,7 @@ struct SteadyOptions {
   double voltage_scale = 0;  // V, peak, such as the rated phase voltage: what `tolerance` refers to
   double tolerance = 1e-6;   // of the terminal voltage
   double field_rest =
-      1e-7;  // of a voltage: what fields are known to when solved; where no step comes nearer, 150 of it
+      1e-7;  // of a voltage: what fields are known to when solved; where no step comes nearer, 100 of it
   int most_iterations = 25;  // of the terminal conditions, for one point
   double rotor_angle = 0;    // rad, mechanical, of the first position
 };

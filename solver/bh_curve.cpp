@@ -142,6 +142,26 @@ void BhCurve::reluctivity(double b_squared, double& nu, double& dnu_db2) const {
   dnu_db2 = (g.c1 + s * (2 * g.c2 + 3 * s * g.c3) - nu) / (2 * b_squared);
 }
 
+// As above, the roots and quotients of four places at once.
+POLEPITCH_CLONES void BhCurve::reluctivity(const Lanes* b_squared, Lanes* nu, Lanes* dnu_db2, int count) const {
+  constexpr double kTiny = 1e-30;  // B² that is not divided by: the first segment does not use the quotient
+  const Lanes none = {}, two = none + 2, three = none + 3;
+  for (int k = 0; k < count; ++k) {
+    const Lanes squared = b_squared[k];
+    Lanes b, b0, h0, c1, c2, c3;
+    for (int l = 0; l < kLanes; ++l) b[l] = std::sqrt(squared[l]);
+    for (int l = 0; l < kLanes; ++l) {
+      const Segment& g = find(b[l]);
+      b0[l] = g.b0, h0[l] = g.h0, c1[l] = g.c1, c2[l] = g.c2, c3[l] = g.c3;
+    }
+    const Lanes s = b - b0;
+    const Lanes ratio = (h0 + s * (c1 + s * (c2 + s * c3))) / (squared > kTiny ? b : none + 1);
+    const Lanes rate = (c1 + s * (two * c2 + three * s * c3) - ratio) / (two * (squared > kTiny ? squared : none + 1));
+    nu[k] = b0 == none ? c1 + squared * c3 : ratio;
+    dnu_db2[k] = b0 == none ? c3 : rate;
+  }
+}
+
 double BhCurve::energy(double b) const {
   if (linear()) return 0.5 * nu_linear_ * b * b;
   const Segment& g = find(b);

@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "solver/lanes.h"
+
 namespace polepitch {
 
 inline constexpr double mu0 = 1.25663706212e-6;  // H/m, CODATA 2018
@@ -27,6 +29,8 @@ class BhCurve {
   double h(double b) const { return at(b).h; }
   /// Reluctivity H/B and its derivative dν/d(B²), both finite at 0.
   void reluctivity(double b_squared, double& nu, double& dnu_db2) const;
+  /// The same at the places of `count` packs.
+  void reluctivity(const Lanes* b_squared, Lanes* nu, Lanes* dnu_db2, int count) const;
   /// w(B) = ∫ H dB [J/m3], the exact integral of at().
   double energy(double b) const;
 

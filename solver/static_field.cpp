@@ -26,9 +26,6 @@ double norm(const std::vector<double>& v) {
   return std::sqrt(sum);
 }
 
-// How much further than a step of third order linear fields are solved (docs/performance.md).
-constexpr double kThirdOrderLinear = 0.1;
-
 double dot(const std::vector<double>& a, const std::vector<double>& b) {
   double sum = 0;
   for (size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
@@ -264,7 +261,7 @@ std::vector<StaticSolution> StaticField::Impl::linear_about(const StaticSolution
   for (const Excitation& source : sources) {
     if (third) {
       std::fill(z.begin(), z.end(), 0.0);
-      third->solve(turn, cholesky, third->source(source), kThirdOrderLinear * system.options.third_order_residual, z);
+      third->solve(turn, cholesky, third->source(source), system.options.third_order_linear, z);
     } else {
       cholesky.solve(system.source(source), z);
     }

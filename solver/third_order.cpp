@@ -3,57 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/bh_curve.h"
+#include "solver/dense_blas.h"
 
 namespace polepitch {
 namespace {
 
 constexpr int kMostIterations = 200;
-
-struct Local {
-  double value[kThirdShapes];
-};
-
-Local gather(const ThirdOrderElement& element, const std::vector<double>& z) {
-  Local local;
-  for (int i = 0; i < kThirdShapes; ++i) local.value[i] = element.unknown[i] < 0 ? 0 : z[element.unknown[i]];
-  return local;
-}
-
-Point curl_at(const ThirdOrderElement::Point& p, const Local& local) {
-  Point b{0, 0};
-  for (int i = 0; i < kThirdShapes; ++i) {
-    b.x += p.cx[i] * local.value[i];
-    b.y += p.cy[i] * local.value[i];
-  }
-  return b;
-}
-
-template <class Entries>
-void add_product(const ThirdOrderElement& element, const Entries& k, const Local& local, std::vector<double>& y) {
-  double f[kThirdShapes] = {};
-  int n = 0;
-  for (int i = 0; i < kThirdShapes; ++i) {
-    for (int j = 0; j < i; ++j, ++n) {
-      f[i] += k[n] * local.value[j];
-      f[j] += k[n] * local.value[i];
-    }
-    f[i] += k[n++] * local.value[i];
-  }
-  for (int i = 0; i < kThirdShapes; ++i)
-    if (element.unknown[i] >= 0) y[element.unknown[i]] += f[i];
-}
-
-/// Adds one point's stiffness: ν ∫ curl φ_i · curl φ_j and, where `slope` is not 0, the tangent's second part.
-template <class Entries>
-void add_stiffness(const ThirdOrderElement::Point& p, double nu, double slope, Point b, Entries& k) {
-  const double w = p.weight * nu, s = 2 * p.weight * slope;
-  double along[kThirdShapes];
-  for (int i = 0; i < kThirdShapes; ++i) along[i] = b.x * p.cx[i] + b.y * p.cy[i];
-  int n = 0;
-  for (int i = 0; i < kThirdShapes; ++i)
-    for (int j = 0; j <= i; ++j, ++n) k[n] += w * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]) + s * along[i] * along[j];
-}
 
 double dot(const std::vector<double>& a, const std::vector<double>& b) {
   double sum = 0;
@@ -61,40 +16,14 @@ double dot(const std::vector<double>& a, const std::vector<double>& b) {
   return sum;
 }
 
-/// u += both traces' coefficients of z, real over imaginary parts.
-void add_orders(const TraceFourier& trace, const std::vector<double>& z, Eigen::VectorXd& u) {
-  const Eigen::Index count = trace.re.rows();
-  for (size_t k = 0; k < trace.unknowns.size(); ++k) {
-    u.head(count) += z[trace.unknowns[k]] * trace.re.col(static_cast<Eigen::Index>(k));
-    u.tail(count) += z[trace.unknowns[k]] * trace.im.col(static_cast<Eigen::Index>(k));
-  }
-}
-
-void add_orders_force(const TraceFourier& trace, const Eigen::VectorXd& u, std::vector<double>& y) {
-  const Eigen::Index count = trace.re.rows();
-  for (size_t k = 0; k < trace.unknowns.size(); ++k)
-    y[trace.unknowns[k]] += trace.re.col(static_cast<Eigen::Index>(k)).dot(u.head(count)) +
-                            trace.im.col(static_cast<Eigen::Index>(k)).dot(u.tail(count));
-}
-
 }  // namespace
 
 ThirdOrder::ThirdOrder(const FieldSystem& system)
     : system_(system),
       tables_(system),
-      stiffness_(tables_.elements.size()),
+      stiffness_(tables_),
+      gap_{join(system.annulus->stator(), tables_.gap[0]), join(system.annulus->rotor(), tables_.gap[1])},
       circle_diagonal_(static_cast<size_t>(tables_.size), 0.0) {
-  for (size_t e = 0; e < stiffness_.size(); ++e) {
-    const BhCurve& curve = system.curves[system.mesh.region[e]];
-    if (!curve.linear()) {
-      nonlinear_.push_back(static_cast<int>(e));
-      continue;
-    }
-    double nu, slope;
-    curve.reluctivity(0, nu, slope);
-    stiffness_[e].fill(0);
-    for (const ThirdOrderElement::Point& p : tables_.elements[e].point) add_stiffness(p, nu, 0, {}, stiffness_[e]);
-  }
   const auto add_circle = [&](const TraceFourier& trace, const Eigen::VectorXd& weight) {
     for (size_t k = 0; k < trace.unknowns.size(); ++k) {
       const auto column = static_cast<Eigen::Index>(k);
@@ -103,8 +32,30 @@ ThirdOrder::ThirdOrder(const FieldSystem& system)
     }
   };
   for (const TraceFourier& trace : tables_.gap) add_circle(trace, system.annulus->self());
-  if (!tables_.outside_orders.empty())
-    add_circle(tables_.outside, outside_weight(tables_.outside_orders, system.section.sectors));
+  if (tables_.outside_orders.empty()) return;
+  outside_weight_ = outside_weight(tables_.outside_orders, system.section.sectors).replicate(2, 1);
+  outside_ = join(tables_.outside_second, tables_.outside);
+  add_circle(tables_.outside, outside_weight_.head(outside_weight_.size() / 2));
+}
+
+ThirdOrder::Circle ThirdOrder::join(const TraceFourier& second, const TraceFourier& third) {
+  Circle circle;
+  circle.map.resize(2 * second.re.rows(), second.re.cols() + third.re.cols());
+  circle.map << second.re, third.re, second.im, third.im;
+  circle.unknowns = second.unknowns;
+  circle.unknowns.insert(circle.unknowns.end(), third.unknowns.begin(), third.unknowns.end());
+  return circle;
+}
+
+void ThirdOrder::show(const Circle& circle, const std::vector<double>& z, Eigen::VectorXd& u) const {
+  local_.resize(circle.map.cols());
+  for (size_t k = 0; k < circle.unknowns.size(); ++k) local_[static_cast<Eigen::Index>(k)] = z[circle.unknowns[k]];
+  dense::multiply(circle.map, local_.data(), u);
+}
+
+void ThirdOrder::add_force(const Circle& circle, const Eigen::VectorXd& u, std::vector<double>& y) const {
+  dense::multiply_transposed(circle.map, u.data(), local_);
+  for (size_t k = 0; k < circle.unknowns.size(); ++k) y[circle.unknowns[k]] += local_[static_cast<Eigen::Index>(k)];
 }
 
 std::vector<double> ThirdOrder::join(const std::vector<double>& x, const std::vector<double>& bubbles) const {
@@ -124,93 +75,62 @@ std::vector<double> ThirdOrder::source(const Excitation& excitation) const {
 
 void ThirdOrder::linearise(const GapTurn& turn, const std::vector<double>& z, bool frozen, std::vector<double>& force) {
   force.assign(z.size(), 0.0);
-  for (const int e : nonlinear_) {
-    const ThirdOrderElement& element = tables_.elements[e];
-    const BhCurve& curve = system_.curves[system_.mesh.region[e]];
-    const Local local = gather(element, z);
-    stiffness_[e].fill(0);
-    double f[kThirdShapes] = {};
-    for (const ThirdOrderElement::Point& p : element.point) {
-      const Point b = curl_at(p, local);
-      double nu, slope;
-      curve.reluctivity(b.x * b.x + b.y * b.y, nu, slope);
-      for (int i = 0; i < kThirdShapes; ++i) f[i] += p.weight * nu * (b.x * p.cx[i] + b.y * p.cy[i]);
-      add_stiffness(p, nu, frozen ? 0 : slope, b, stiffness_[e]);
-    }
-    for (int i = 0; i < kThirdShapes; ++i)
-      if (element.unknown[i] >= 0) force[element.unknown[i]] += f[i];
-  }
+  stiffness_.linearise(z, frozen, force);
   diagonal_ = circle_diagonal_;
-  for (size_t e = 0; e < stiffness_.size(); ++e) {
-    const ThirdOrderElement& element = tables_.elements[e];
-    for (int i = 6; i < kThirdShapes; ++i)
-      if (element.unknown[i] >= 0) diagonal_[element.unknown[i]] += stiffness_[e][i * (i + 3) / 2];
-    if (system_.curves[system_.mesh.region[e]].linear()) add_product(element, stiffness_[e], gather(element, z), force);
-  }
+  stiffness_.add_diagonal(diagonal_);
   add_circles(turn, z, force);
 }
 
-void ThirdOrder::multiply(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const {
-  y.assign(z.size(), 0.0);
-  for (size_t e = 0; e < stiffness_.size(); ++e)
-    add_product(tables_.elements[e], stiffness_[e], gather(tables_.elements[e], z), y);
-  add_circles(turn, z, y);
-}
-
 void ThirdOrder::add_circles(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const {
-  const TraceFourier* second[2] = {&system_.annulus->stator(), &system_.annulus->rotor()};
   const Eigen::VectorXd& self = system_.annulus->self();
-  Eigen::VectorXd shown[2], sent;
+  for (int side = 0; side < 2; ++side) show(gap_[side], z, shown_[side]);
   for (int side = 0; side < 2; ++side) {
-    shown[side] = Eigen::VectorXd::Zero(2 * self.size());
-    add_orders(*second[side], z, shown[side]);
-    add_orders(tables_.gap[side], z, shown[side]);
+    side == 0 ? system_.annulus->to_stator(turn, shown_[1], sent_) : system_.annulus->to_rotor(turn, shown_[0], sent_);
+    sent_.head(self.size()) = self.cwiseProduct(shown_[side].head(self.size())) - sent_.head(self.size());
+    sent_.tail(self.size()) = self.cwiseProduct(shown_[side].tail(self.size())) - sent_.tail(self.size());
+    add_force(gap_[side], sent_, y);
   }
-  for (int side = 0; side < 2; ++side) {
-    side == 0 ? system_.annulus->to_stator(turn, shown[1], sent) : system_.annulus->to_rotor(turn, shown[0], sent);
-    sent.head(self.size()) = self.cwiseProduct(shown[side].head(self.size())) - sent.head(self.size());
-    sent.tail(self.size()) = self.cwiseProduct(shown[side].tail(self.size())) - sent.tail(self.size());
-    add_orders_force(*second[side], sent, y);
-    add_orders_force(tables_.gap[side], sent, y);
-  }
-  if (tables_.outside_orders.empty()) return;
-  const Eigen::VectorXd weight = outside_weight(tables_.outside_orders, system_.section.sectors);
-  shown[0] = Eigen::VectorXd::Zero(2 * weight.size());
-  add_orders(tables_.outside_second, z, shown[0]);
-  add_orders(tables_.outside, z, shown[0]);
-  shown[0].head(weight.size()).array() *= weight.array();
-  shown[0].tail(weight.size()).array() *= weight.array();
-  add_orders_force(tables_.outside_second, shown[0], y);
-  add_orders_force(tables_.outside, shown[0], y);
+  if (outside_.unknowns.empty()) return;
+  show(outside_, z, sent_);
+  sent_ = sent_.cwiseProduct(outside_weight_).eval();
+  add_force(outside_, sent_, y);
 }
 
-void ThirdOrder::precondition(CoupledCholesky& second, const std::vector<double>& right, std::vector<double>& z) const {
+void ThirdOrder::precondition(CoupledCholesky& second, const std::vector<double>& right, std::vector<double>& x) const {
   const auto own = static_cast<size_t>(system_.size());
-  z.resize(right.size());
-  second.solve({right.data(), own}, {z.data(), own});
-  for (size_t i = own; i < z.size(); ++i) z[i] = diagonal_[i] > 0 ? right[i] / diagonal_[i] : 0;
+  second.solve({right.data(), own}, {x.data(), own});
+  for (size_t i = own; i < x.size(); ++i) x[i] = diagonal_[i] > 0 ? right[i] / diagonal_[i] : 0;
 }
 
+// Conjugate gradients on what is left once the bubbles inside the elements are eliminated.
 double ThirdOrder::solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right,
                          double reduction, std::vector<double>& z) {
+  const auto kept = static_cast<size_t>(tables_.kept);
   residual_ = right;
+  const double inside = stiffness_.eliminate(residual_);
+  residual_.resize(kept);
+  preconditioned_.resize(kept);
+  step_.assign(kept, 0.0);
   precondition(second, residual_, preconditioned_);
   direction_ = preconditioned_;
   double rz = dot(residual_, preconditioned_);
   const double start = rz, target = reduction * reduction * rz;
   for (int k = 0; k < kMostIterations && rz > target; ++k) {
-    multiply(turn, direction_, image_);
+    image_.assign(kept, 0.0);
+    stiffness_.add_product(direction_, image_);
+    add_circles(turn, direction_, image_);
     const double alpha = rz / dot(direction_, image_);
-    for (size_t i = 0; i < z.size(); ++i) {
-      z[i] += alpha * direction_[i];
+    for (size_t i = 0; i < kept; ++i) {
+      step_[i] += alpha * direction_[i];
       residual_[i] -= alpha * image_[i];
     }
     precondition(second, residual_, preconditioned_);
     const double next = dot(residual_, preconditioned_);
-    for (size_t i = 0; i < z.size(); ++i) direction_[i] = preconditioned_[i] + next / rz * direction_[i];
+    for (size_t i = 0; i < kept; ++i) direction_[i] = preconditioned_[i] + next / rz * direction_[i];
     rz = next;
   }
-  return std::sqrt(start);
+  stiffness_.add_step(right, step_, z);
+  return std::sqrt(start + inside);
 }
 
 void ThirdOrder::add_gap(std::span<const double> bubbles, double rotor_angle, GapField& gap) const {
@@ -266,22 +186,9 @@ Point ThirdOrder::flux_density(int triangle, Barycentric at, std::span<const dou
 
 double ThirdOrder::energy(const GapTurn& turn, const std::vector<double>& z) const {
   std::vector<double> force(z.size(), 0.0);
-  double sum = system_.magnet_energy - tables_.magnets.dot(z) - system_.magnets.dot(z);
-  for (size_t e = 0; e < stiffness_.size(); ++e) {
-    const ThirdOrderElement& element = tables_.elements[e];
-    const BhCurve& curve = system_.curves[system_.mesh.region[e]];
-    const Local local = gather(element, z);
-    if (curve.linear()) {
-      add_product(element, stiffness_[e], local, force);
-      continue;
-    }
-    for (const ThirdOrderElement::Point& p : element.point) {
-      const Point b = curl_at(p, local);
-      sum += p.weight * curve.energy(std::hypot(b.x, b.y));
-    }
-  }
   add_circles(turn, z, force);
-  return sum + 0.5 * dot(z, force);
+  return stiffness_.energy(z) + system_.magnet_energy - tables_.magnets.dot(z) - system_.magnets.dot(z) +
+         0.5 * dot(z, force);
 }
 
 }  // namespace polepitch

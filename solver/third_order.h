@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "solver/coupled_cholesky.h"
-#include "solver/third_order_tables.h"
+#include "solver/third_order_stiffness.h"
 
 namespace polepitch {
 
@@ -18,12 +18,11 @@ class ThirdOrder {
   int size() const { return tables_.size; }
   std::vector<double> join(const std::vector<double>& x, const std::vector<double>& bubbles) const;
   std::vector<double> source(const Excitation& excitation) const;
-  /// The matrix about z (tangent, or reluctivity frozen) for multiply and solve, and the internal force there.
+  /// The matrix about z (tangent, or reluctivity frozen) for solve, and the internal force there.
   void linearise(const GapTurn& turn, const std::vector<double>& z, bool frozen, std::vector<double>& force);
-  void multiply(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const;
   /// z += what brings the residual `right` − K z̃ of z̃ = z − (z at the call) down to `reduction` of itself in the
-  /// preconditioner's norm, which is returned as it was: about the energy norm of the step. `second`: a factor of the
-  /// second order's matrix at the same angle.
+  /// preconditioner's norm; returned is the norm that it had: about the energy norm of the step. `second`: a factor of
+  /// the second order's matrix at the same angle.
   double solve(const GapTurn& turn, CoupledCholesky& second, const std::vector<double>& right, double reduction,
                std::vector<double>& z);
 
@@ -36,14 +35,23 @@ class ThirdOrder {
  private:
   void add_circles(const GapTurn& turn, const std::vector<double>& z, std::vector<double>& y) const;
   void precondition(CoupledCholesky& second, const std::vector<double>& right, std::vector<double>& z) const;
-  static constexpr int kEntries = kThirdShapes * (kThirdShapes + 1) / 2;
+  /// The trace of both orders on a circle: re over im of the unknowns' coefficients.
+  struct Circle {
+    std::vector<int> unknowns;
+    Eigen::MatrixXd map;
+  };
+  static Circle join(const TraceFourier& second, const TraceFourier& third);
+  void show(const Circle& circle, const std::vector<double>& z, Eigen::VectorXd& u) const;
+  void add_force(const Circle& circle, const Eigen::VectorXd& u, std::vector<double>& y) const;
 
   const FieldSystem& system_;
   ThirdOrderTables tables_;
-  std::vector<std::array<double, kEntries>> stiffness_;  // lower triangles by rows
-  std::vector<double> diagonal_, circle_diagonal_;       // of the bubbles
-  std::vector<int> nonlinear_;                           // elements
-  std::vector<double> residual_, direction_, image_, preconditioned_;
+  ThirdOrderStiffness stiffness_;
+  Circle gap_[2], outside_;
+  Eigen::VectorXd outside_weight_;
+  std::vector<double> diagonal_, circle_diagonal_;  // of the edges' bubbles
+  std::vector<double> residual_, direction_, image_, preconditioned_, step_;
+  mutable Eigen::VectorXd local_, shown_[2], sent_;
 };
 
 }  // namespace polepitch

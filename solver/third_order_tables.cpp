@@ -5,13 +5,8 @@
 namespace polepitch {
 namespace {
 
-struct RulePoint {
-  Barycentric at;
-  double weight;
-};
-
-std::array<RulePoint, kThirdPoints> make_rule() {
-  std::array<RulePoint, kThirdPoints> rule{};
+std::array<QuadraturePoint, kThirdPoints> make_rule() {
+  std::array<QuadraturePoint, kThirdPoints> rule{};
   size_t n = 0;
   const auto three = [&](double a, double weight) {
     const double b = 1 - 2 * a;
@@ -25,11 +20,15 @@ std::array<RulePoint, kThirdPoints> make_rule() {
   return rule;
 }
 
-const std::array<RulePoint, kThirdPoints> kRule = make_rule();
+const std::array<QuadraturePoint, kThirdPoints> kRule = make_rule();
 
 constexpr int kEdges[3][3] = {{3, 0, 1}, {4, 1, 2}, {5, 2, 0}};  // middle and corners
 
 }  // namespace
+
+const std::array<QuadraturePoint, kThirdPoints>& third_order_rule() {
+  return kRule;
+}
 
 BubbleValues bubble_values(Barycentric at) {
   const double l[3] = {1 - at.l1 - at.l2, at.l1, at.l2};
@@ -50,7 +49,6 @@ BubbleValues bubble_values(Barycentric at) {
 
 ThirdOrderTables::ThirdOrderTables(const FieldSystem& s) : system(s), elements(s.mesh.triangles.size()) {
   number_bubbles();
-  for (size_t e = 0; e < elements.size(); ++e) tabulate_points(static_cast<int>(e));
   integrate_shapes();
   for (int side = 0; side < 2; ++side) gap[side] = trace_bubbles(system.mesh.gap[side], system.annulus->orders());
   if (system.section.outer != FarBoundary::open) return;
@@ -80,6 +78,7 @@ void ThirdOrderTables::number_bubbles() {
     for (const auto& edge : kEdges)
       if (const int unknown = system.dofs.unknown[t[edge[0]]]; unknown >= 0 && bubble_of_[unknown] < 0)
         bubble_of_[unknown] = size++;
+  kept = size;
   for (size_t e = 0; e < elements.size(); ++e) {
     const auto& t = mesh.triangles[e];
     ThirdOrderElement& element = elements[e];
@@ -91,21 +90,6 @@ void ThirdOrderTables::number_bubbles() {
       element.unknown[6 + k] = edge_bubble(t[kEdges[k][0]], t[kEdges[k][1]], t[kEdges[k][2]], element.sign[6 + k]);
     element.unknown[9] = size++;
     element.sign[9] = 1;
-  }
-}
-
-void ThirdOrderTables::tabulate_points(int triangle) {
-  ThirdOrderElement& element = elements[triangle];
-  for (int q = 0; q < kThirdPoints; ++q) {
-    const ElementPoint p = element_point(system.mesh, triangle, kRule[q].at);
-    const BubbleValues bubbles = bubble_values(kRule[q].at);
-    ThirdOrderElement::Point& out = element.point[q];
-    out.weight = kRule[q].weight * p.jacobian;
-    for (int i = 0; i < kThirdShapes; ++i) {
-      const Point slope = i < 6 ? Point{p.dx[i], p.dy[i]} : p.gradient(bubbles.d1[i - 6], bubbles.d2[i - 6]);
-      out.cx[i] = element.sign[i] * slope.y;
-      out.cy[i] = -element.sign[i] * slope.x;
-    }
   }
 }
 
@@ -121,13 +105,14 @@ void ThirdOrderTables::integrate_shapes() {
     for (int q = 0; q < kThirdPoints; ++q) {
       const ElementPoint p = element_point(system.mesh, static_cast<int>(e), kRule[q].at);
       const BubbleValues bubbles = bubble_values(kRule[q].at);
-      const ThirdOrderElement::Point& at = element.point[q];
+      const double weight = kRule[q].weight * p.jacobian;
       const Point rem = remanence_vector(section.regions[r], system.remanence[r], p.x, p.y);
       for (int i = 6; i < kThirdShapes; ++i) {
         if (element.unknown[i] < 0) continue;
-        integral[r][element.unknown[i]] += element.sign[i] * at.weight * bubbles.value[i - 6] / system.area[r];
-        if (system.remanence[r] != 0)
-          magnet[element.unknown[i]] += at.weight * nu * (rem.x * at.cx[i] + rem.y * at.cy[i]);
+        integral[r][element.unknown[i]] += element.sign[i] * weight * bubbles.value[i - 6] / system.area[r];
+        if (system.remanence[r] == 0) continue;
+        const Point grad = p.gradient(bubbles.d1[i - 6], bubbles.d2[i - 6]);
+        magnet[element.unknown[i]] += element.sign[i] * weight * nu * (rem.x * grad.y - rem.y * grad.x);
       }
     }
   }

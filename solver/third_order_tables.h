@@ -16,12 +16,9 @@ inline constexpr int kThirdPoints = 12;  // degree 6 (D. A. Dunavant, Int. J. Nu
 struct ThirdOrderElement {
   int unknown[kThirdShapes];  // of the system, then bubbles, which count on from the system's; −1: none
   double sign[kThirdShapes];  // of slaves and edges' directions, 0 where there is no unknown
-  struct Point {
-    double cx[kThirdShapes], cy[kThirdShapes];  // curl φ_i = (∂φ_i/∂y, −∂φ_i/∂x), sign included
-    double weight;                              // Gauss weight × Jacobian [m2]
-  };
-  std::array<Point, kThirdPoints> point;
 };
+
+const std::array<QuadraturePoint, kThirdPoints>& third_order_rule();
 
 /// Value and derivatives in l1 and l2 of the four bubbles at a point of the reference triangle.
 struct BubbleValues {
@@ -33,7 +30,8 @@ struct ThirdOrderTables {
   explicit ThirdOrderTables(const FieldSystem& system);
 
   const FieldSystem& system;
-  int size = 0;  // the system's unknowns and the bubbles
+  int size = 0;  // the system's unknowns, the edges' bubbles, those inside
+  int kept = 0;  // without those inside, which come last
   std::vector<ThirdOrderElement> elements;
   std::vector<SparseVector> branch;  // of bubbles alone: as FieldSystem::branch
   std::vector<SparseVector> region;  // of bubbles alone: ∫φ/area, per region
@@ -44,7 +42,6 @@ struct ThirdOrderTables {
 
  private:
   void number_bubbles();
-  void tabulate_points(int triangle);
   void integrate_shapes();
   TraceFourier trace_bubbles(const TraceCircle& circle, const std::vector<int>& orders) const;
   /// Bubble of the edge whose middle is `mid`, −1 where A is fixed along it; its sign from corner a to corner b.

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace polepitch {
 namespace {
@@ -64,6 +65,7 @@ bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& t
 }
 
 bool CoupledCholesky::factorise_sides(std::span<const double> values) {
+  single_.sides_old = true;
   values_ = gap_values_;
   for (size_t k = 0; k < position_.size(); ++k) values_[position_[k]] += values[k];
   if (!sides_.factorise(values_)) return false;
@@ -85,6 +87,7 @@ bool CoupledCholesky::turn_to(const GapTurn& turn) {
   dense::multiply(turned_[0], turned_[1], reduced_.factors);
   reduced_.factors = -reduced_.factors;
   reduced_.factors.diagonal().array() += 1;
+  single_.angle_old = true;
   return reduced_.factorise();
 }
 
@@ -102,6 +105,59 @@ void CoupledCholesky::couple(std::span<double> y) {
   dense::add_product(admittance_[1], sent, 1, rotor.data());
   annulus_.to_stator(turn_, rotor, sent);
   dense::add_product(x_[0], sent, 1, outer.data());
+}
+
+// As couple(), the orders themselves in double precision.
+void CoupledCholesky::couple_single(float* y) {
+  float *outer = y + sides_.first_of(0), *inner = y + sides_.first_of(1);
+  Eigen::VectorXd &stator = orders_[0], &rotor = orders_[1], &sent = orders_[2];
+  const auto show = [&](const Eigen::MatrixXf& x, const float* side, Eigen::VectorXd& orders) {
+    dense::multiply_transposed(x, side, single_.shown);
+    orders = single_.shown.cast<double>();
+  };
+  const auto send = [&](const Eigen::MatrixXf& a, float* to) {
+    single_.sent = sent.cast<float>();
+    dense::add_product(a, single_.sent, to);
+  };
+  show(single_.x[0], outer, stator);
+  show(single_.x[1], inner, rotor);
+  annulus_.to_stator(turn_, rotor, sent);
+  single_.shown = stator.cast<float>();
+  send(single_.admittance[0], single_.shown.data());
+  dense::solve(single_.factors, reduced_.exchanges, single_.shown);
+  stator = single_.shown.cast<double>();
+  annulus_.to_rotor(turn_, stator, sent);
+  send(single_.x[1], inner);
+  single_.shown = rotor.cast<float>();
+  send(single_.admittance[1], single_.shown.data());
+  rotor = single_.shown.cast<double>();
+  annulus_.to_stator(turn_, rotor, sent);
+  send(single_.x[0], outer);
+}
+
+void CoupledCholesky::precondition(std::span<const double> right, std::span<double> solution) {
+  const double start = processor_time();
+  FloatFactor& factor = sides_.in_single_precision();
+  if (single_.sides_old)
+    for (int side = 0; side < 2; ++side) {
+      single_.x[side] = x_[side].cast<float>();
+      single_.admittance[side] = admittance_[side].cast<float>();
+    }
+  if (single_.angle_old) single_.factors = reduced_.factors.cast<float>();
+  single_.sides_old = single_.angle_old = false;
+  double largest = 0;
+  for (double r : right) largest = std::max(largest, std::abs(r));
+  const double scale = largest > 0 ? largest : 1;
+  const std::vector<int>& order = sides_.order();
+  single_.y.resize(static_cast<Eigen::Index>(order.size()));
+  float* y = single_.y.data();
+  for (size_t k = 0; k < order.size(); ++k) y[k] = static_cast<float>(right[order[k]] / scale);
+  factor.forward(y);
+  couple_single(y);
+  factor.backward(y);
+  for (size_t k = 0; k < order.size(); ++k) solution[order[k]] = scale * y[k];
+  times_.solve += processor_time() - start;
+  ++times_.solves;
 }
 
 void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {

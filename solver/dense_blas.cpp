@@ -6,15 +6,19 @@ extern "C" {
 void dgetrf_(const int* m, const int* n, double* a, const int* lda, int* ipiv, int* info);
 void dgetrs_(const char* trans, const int* n, const int* nrhs, const double* a, const int* lda, const int* ipiv,
              double* b, const int* ldb, int* info, size_t trans_length);
+void sgetrs_(const char* trans, const int* n, const int* nrhs, const float* a, const int* lda, const int* ipiv,
+             float* b, const int* ldb, int* info, size_t trans_length);
 }
 
 namespace polepitch::dense {
 namespace {
 
-int rows(const Eigen::MatrixXd& a) {
+template <class Matrix>
+int rows(const Matrix& a) {
   return static_cast<int>(a.rows());
 }
-int columns(const Eigen::MatrixXd& a) {
+template <class Matrix>
+int columns(const Matrix& a) {
   return static_cast<int>(a.cols());
 }
 
@@ -65,6 +69,21 @@ void Lu::solve(Eigen::VectorXd& x) const {
   const int n = rows(factors), one = 1;
   int info = 0;
   dgetrs_("N", &n, &one, factors.data(), &n, exchanges.data(), x.data(), &n, &info, 1);
+}
+
+void multiply_transposed(const Eigen::MatrixXf& a, const float* x, Eigen::VectorXf& y) {
+  y.resize(a.cols());
+  cblas_sgemv(CblasColMajor, CblasTrans, rows(a), columns(a), 1, a.data(), rows(a), x, 1, 0, y.data(), 1);
+}
+
+void add_product(const Eigen::MatrixXf& a, const Eigen::VectorXf& x, float* y) {
+  cblas_sgemv(CblasColMajor, CblasNoTrans, rows(a), columns(a), 1, a.data(), rows(a), x.data(), 1, 1, y, 1);
+}
+
+void solve(const Eigen::MatrixXf& factors, const std::vector<int>& exchanges, Eigen::VectorXf& x) {
+  const int n = rows(factors), one = 1;
+  int info = 0;
+  sgetrs_("N", &n, &one, factors.data(), &n, exchanges.data(), x.data(), &n, &info, 1);
 }
 
 }  // namespace polepitch::dense

@@ -74,6 +74,8 @@ struct SparseCholesky::Impl {
   std::vector<int> group_start;    // groups + 1
   std::vector<double> values, extra;
   cholmod_factor* factor = nullptr;
+  std::unique_ptr<FloatFactor> single;
+  bool single_is_old = true;
 
   Impl(const LowerPattern& pattern, std::span<const std::vector<int>> last) {
     cholmod_start(&common);
@@ -163,6 +165,7 @@ bool SparseCholesky::factorise(std::span<const double> values) {
   omp_set_max_active_levels(0);
   for (size_t k = 0; k < impl_->source.size(); ++k) impl_->values[k] = values[impl_->source[k]];
   cholmod_sparse matrix = lower_view(impl_->permuted, impl_->values.data());
+  impl_->single_is_old = true;
   cholmod_factorize(&matrix, impl_->factor, &impl_->common);
   return impl_->common.status == CHOLMOD_OK;
 }
@@ -190,6 +193,21 @@ void SparseCholesky::solve(std::span<const double> right, std::span<double> solu
   std::vector<double> y(right.size());
   forward(right, y);
   backward(y, solution);
+}
+
+FloatFactor& SparseCholesky::in_single_precision() {
+  const cholmod_factor& f = *impl_->factor;
+  const SupernodalView view{static_cast<int>(f.nsuper),    static_cast<const int*>(f.super),
+                            static_cast<const int*>(f.pi), static_cast<const int*>(f.px),
+                            static_cast<const int*>(f.s),  static_cast<const double*>(f.x)};
+  if (!impl_->single) impl_->single = std::make_unique<FloatFactor>(view);
+  if (impl_->single_is_old) impl_->single->take(view);
+  impl_->single_is_old = false;
+  return *impl_->single;
+}
+
+const std::vector<int>& SparseCholesky::order() const {
+  return impl_->order;
 }
 
 int SparseCholesky::first_of(int group) const {

@@ -5,6 +5,8 @@
 #include <span>
 #include <vector>
 
+#include "solver/float_factor.h"
+
 namespace polepitch {
 
 /// Lower triangle by columns, diagonal included, rows ascending.
@@ -35,6 +37,10 @@ class SparseCholesky {
   /// (y is overwritten).
   void forward(std::span<const double> right, std::span<double> y, int columns = 1);
   void backward(std::span<double> y, std::span<double> solution);
+
+  /// The factor at hand in single precision, until the next factorise(); vectors are in the order of elimination.
+  FloatFactor& in_single_precision();
+  const std::vector<int>& order() const;  // unknown at each place
 
   /// Place in the order of each of the group's unknowns: they are consecutive, from first_of(group).
   int first_of(int group) const;

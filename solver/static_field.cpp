@@ -82,7 +82,7 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
   cg_residual = right;
   cg_image.resize(n);
   cg_preconditioned.resize(n);
-  cholesky.solve(cg_residual, cg_preconditioned);
+  cholesky.precondition(cg_residual, cg_preconditioned);
   cg_direction = cg_preconditioned;
   solution.assign(n, 0.0);
   double rz = dot(cg_residual, cg_preconditioned);
@@ -100,7 +100,7 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
     if (left <= target) return true;
     // Will it get there? The rate so far says so early; what is tried in vain costs as much as a factor.
     if (k >= kJudge && left > start * std::pow(target / start, (k + 1.0) / kMost)) return false;
-    cholesky.solve(cg_residual, cg_preconditioned);
+    cholesky.precondition(cg_residual, cg_preconditioned);
     const double next = dot(cg_residual, cg_preconditioned);
     for (size_t i = 0; i < n; ++i) cg_direction[i] = cg_preconditioned[i] + next / rz * cg_direction[i];
     rz = next;

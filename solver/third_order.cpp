@@ -98,7 +98,7 @@ void ThirdOrder::add_circles(const GapTurn& turn, const std::vector<double>& z, 
 
 void ThirdOrder::precondition(CoupledCholesky& second, const std::vector<double>& right, std::vector<double>& x) const {
   const auto own = static_cast<size_t>(system_.size());
-  second.solve({right.data(), own}, {x.data(), own});
+  second.precondition({right.data(), own}, {x.data(), own});
   for (size_t i = own; i < x.size(); ++i) x[i] = diagonal_[i] > 0 ? right[i] / diagonal_[i] : 0;
 }
 

@@ -146,25 +146,30 @@ GapTurn Annulus::turn(double rotor_angle) const {
 }
 
 // u_r e^{−jnθ}: the rotor's orders as the stator sees them.
-void Annulus::to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const {
+template <class Real>
+void Annulus::to_stator(const GapTurn& turn, const dense::Vector<Real>& rotor, dense::Vector<Real>& stator) const {
   const Eigen::Index n = turn.cosine.size();
+  const auto cosine = turn.cosine.cast<Real>(), sine = turn.sine.cast<Real>();
   stator.resize(2 * n);
-  stator.head(n) = turn.cosine.cwiseProduct(rotor.head(n)) + turn.sine.cwiseProduct(rotor.tail(n));
-  stator.tail(n) = turn.cosine.cwiseProduct(rotor.tail(n)) - turn.sine.cwiseProduct(rotor.head(n));
+  stator.head(n) = cosine.cwiseProduct(rotor.head(n)) + sine.cwiseProduct(rotor.tail(n));
+  stator.tail(n) = cosine.cwiseProduct(rotor.tail(n)) - sine.cwiseProduct(rotor.head(n));
 }
 
-void Annulus::to_rotor(const GapTurn& turn, const Eigen::VectorXd& stator, Eigen::VectorXd& rotor) const {
+template <class Real>
+void Annulus::to_rotor(const GapTurn& turn, const dense::Vector<Real>& stator, dense::Vector<Real>& rotor) const {
   const Eigen::Index n = turn.cosine.size();
+  const auto cosine = turn.cosine.cast<Real>(), sine = turn.sine.cast<Real>();
   rotor.resize(2 * n);
-  rotor.head(n) = turn.cosine.cwiseProduct(stator.head(n)) - turn.sine.cwiseProduct(stator.tail(n));
-  rotor.tail(n) = turn.cosine.cwiseProduct(stator.tail(n)) + turn.sine.cwiseProduct(stator.head(n));
+  rotor.head(n) = cosine.cwiseProduct(stator.head(n)) - sine.cwiseProduct(stator.tail(n));
+  rotor.tail(n) = cosine.cwiseProduct(stator.tail(n)) + sine.cwiseProduct(stator.head(n));
 }
 
-void Annulus::exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eigen::MatrixXd& rotor) const {
+template <class Real>
+void Annulus::exchange_columns(const GapTurn& turn, dense::Matrix<Real>& stator, dense::Matrix<Real>& rotor) const {
   const Eigen::Index n = turn.cosine.size();
-  Eigen::VectorXd re, im;
+  dense::Vector<Real> re, im;
   for (Eigen::Index k = 0; k < n; ++k) {
-    const double c = turn.cosine[k], s = turn.sine[k];
+    const Real c = static_cast<Real>(turn.cosine[k]), s = static_cast<Real>(turn.sine[k]);
     re = stator.col(k), im = stator.col(n + k);
     stator.col(k) = c * re - s * im;
     stator.col(n + k) = s * re + c * im;
@@ -173,6 +178,13 @@ void Annulus::exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eig
     rotor.col(n + k) = c * im - s * re;
   }
 }
+
+template void Annulus::to_stator(const GapTurn&, const Eigen::VectorXd&, Eigen::VectorXd&) const;
+template void Annulus::to_stator(const GapTurn&, const Eigen::VectorXf&, Eigen::VectorXf&) const;
+template void Annulus::to_rotor(const GapTurn&, const Eigen::VectorXd&, Eigen::VectorXd&) const;
+template void Annulus::to_rotor(const GapTurn&, const Eigen::VectorXf&, Eigen::VectorXf&) const;
+template void Annulus::exchange_columns(const GapTurn&, Eigen::MatrixXd&, Eigen::MatrixXd&) const;
+template void Annulus::exchange_columns(const GapTurn&, Eigen::MatrixXf&, Eigen::MatrixXf&) const;
 
 /// With `own` the whole map, otherwise the cross term alone.
 void Annulus::add(const GapTurn& turn, bool own, const std::vector<double>& x, std::vector<double>& y) const {

@@ -7,6 +7,7 @@
 #include <functional>
 #include <vector>
 
+#include "solver/dense_blas.h"
 #include "solver/dofs.h"
 #include "solver/gap_field.h"
 #include "solver/sparse_cholesky.h"
@@ -62,10 +63,13 @@ class Annulus {
   /// Its rate with the rotor angle, at the same x.
   void add_force_rate(double rotor_angle, const std::vector<double>& x, std::vector<double>& y) const;
   /// N and Nᵀ of the energy's cross term −u_sᵀ N u_r, u = (re, im) stacked.
-  void to_stator(const GapTurn& turn, const Eigen::VectorXd& rotor, Eigen::VectorXd& stator) const;
-  void to_rotor(const GapTurn& turn, const Eigen::VectorXd& stator, Eigen::VectorXd& rotor) const;
+  template <class Real>  // double or float, here and below
+  void to_stator(const GapTurn& turn, const dense::Vector<Real>& rotor, dense::Vector<Real>& stator) const;
+  template <class Real>
+  void to_rotor(const GapTurn& turn, const dense::Vector<Real>& stator, dense::Vector<Real>& rotor) const;
   /// stator ← stator N, rotor ← rotor Nᵀ (columns are orders).
-  void exchange_columns(const GapTurn& turn, Eigen::MatrixXd& stator, Eigen::MatrixXd& rotor) const;
+  template <class Real>
+  void exchange_columns(const GapTurn& turn, dense::Matrix<Real>& stator, dense::Matrix<Real>& rotor) const;
   GapField field(const std::vector<double>& x, double rotor_angle) const;
 
  private:

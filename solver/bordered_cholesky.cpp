@@ -21,10 +21,9 @@ bool BorderedCholesky::factorise(std::span<const double> values, const GapTurn& 
   return true;
 }
 
-bool BorderedCholesky::turn_to(const GapTurn& turn) {
-  if (!cholesky_.turn_to(turn)) return false;
+void BorderedCholesky::turn_to(const GapTurn& turn) {
+  cholesky_.turn_to(turn);
   couple_border();
-  return true;
 }
 
 void BorderedCholesky::forward_border() {

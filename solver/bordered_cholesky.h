@@ -23,7 +23,7 @@ class BorderedCholesky {
   /// False when K is not positive definite. set_corner() must follow.
   bool factorise(std::span<const double> values, const GapTurn& turn);
   /// Another angle with the same factor. set_corner() must follow.
-  bool turn_to(const GapTurn& turn);
+  void turn_to(const GapTurn& turn);
   /// False where the Schur complement is singular: circuits without any impedance and flux.
   bool set_corner(const Eigen::MatrixXd& d);
   void solve(const std::vector<double>& f, const Eigen::VectorXd& g, std::vector<double>& x, Eigen::VectorXd& z);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <stdexcept>
 
 namespace polepitch {
 namespace {
@@ -58,109 +59,83 @@ CoupledCholesky::CoupledCholesky(const LowerPattern& pattern, const Annulus& ann
 
 bool CoupledCholesky::factorise(std::span<const double> values, const GapTurn& turn) {
   const double start = processor_time();
-  const bool done = factorise_sides(values) && turn_to(turn);
+  values_ = gap_values_;
+  for (size_t k = 0; k < position_.size(); ++k) values_[position_[k]] += values[k];
+  const bool done = sides_.factorise(values_);
+  coupling_.sides_old = single_.sides_old = true;
+  turn_to(turn);
   times_.factorise += processor_time() - start;
   ++times_.factorisations;
   return done;
 }
 
-bool CoupledCholesky::factorise_sides(std::span<const double> values) {
-  single_.sides_old = true;
-  values_ = gap_values_;
-  for (size_t k = 0; k < position_.size(); ++k) values_[position_[k]] += values[k];
-  if (!sides_.factorise(values_)) return false;
-  for (int side = 0; side < 2; ++side) {
-    sides_.copy_block(side, triangle_);
-    x_[side] = trace_[side];
-    dense::solve_lower(triangle_, x_[side]);
-    dense::gram(x_[side], admittance_[side]);
-  }
-  return true;
+void CoupledCholesky::turn_to(const GapTurn& turn) {
+  turn_ = turn;
+  coupling_.angle_old = single_.angle_old = true;
 }
 
 // With b the orders that each side alone would show on its circle, u_s = b_s + G_s N u_r, u_r = b_r + G_r Nᵀ u_s.
-bool CoupledCholesky::turn_to(const GapTurn& turn) {
-  turn_ = turn;
-  turned_[0] = admittance_[0];
-  turned_[1] = admittance_[1];
-  annulus_.exchange_columns(turn_, turned_[0], turned_[1]);
-  dense::multiply(turned_[0], turned_[1], reduced_.factors);
-  reduced_.factors = -reduced_.factors;
-  reduced_.factors.diagonal().array() += 1;
-  single_.angle_old = true;
-  return reduced_.factorise();
+template <class Real>
+void CoupledCholesky::prepare(Coupling<Real>& c) {
+  if (!c.sides_old && !c.angle_old) return;
+  const double start = processor_time();
+  for (int side = 0; side < 2 && c.sides_old; ++side) {
+    sides_.copy_block(side, c.triangle);
+    c.x[side] = trace_[side].cast<Real>();
+    dense::solve_lower(c.triangle, c.x[side]);
+    dense::gram(c.x[side], c.admittance[side]);
+  }
+  for (int side = 0; side < 2; ++side) c.turned[side] = c.admittance[side];
+  annulus_.exchange_columns(turn_, c.turned[0], c.turned[1]);
+  dense::multiply(c.turned[0], c.turned[1], c.reduced.factors);
+  c.reduced.factors = -c.reduced.factors;
+  c.reduced.factors.diagonal().array() += 1;
+  if (!c.reduced.factorise()) throw std::runtime_error("the gap's coupling is singular");
+  c.sides_old = c.angle_old = false;
+  times_.factorise += processor_time() - start;
+}
+
+template <class Real>
+void CoupledCholesky::couple(Coupling<Real>& c, Real* y) {
+  Real *outer = y + sides_.first_of(0), *inner = y + sides_.first_of(1);
+  dense::Vector<Real>&stator = c.orders[0], &rotor = c.orders[1], &sent = c.orders[2];
+  dense::multiply_transposed(c.x[0], outer, stator);
+  dense::multiply_transposed(c.x[1], inner, rotor);
+  annulus_.to_stator(turn_, rotor, sent);
+  dense::add_product(c.admittance[0], sent, Real{1}, stator.data());
+  c.reduced.solve(stator);
+  annulus_.to_rotor(turn_, stator, sent);
+  dense::add_product(c.x[1], sent, Real{1}, inner);
+  dense::add_product(c.admittance[1], sent, Real{1}, rotor.data());
+  annulus_.to_stator(turn_, rotor, sent);
+  dense::add_product(c.x[0], sent, Real{1}, outer);
 }
 
 void CoupledCholesky::couple(std::span<double> y) {
-  Eigen::Map<Eigen::VectorXd> outer(y.data() + sides_.first_of(0), x_[0].rows());
-  Eigen::Map<Eigen::VectorXd> inner(y.data() + sides_.first_of(1), x_[1].rows());
-  Eigen::VectorXd &stator = orders_[0], &rotor = orders_[1], &sent = orders_[2];
-  dense::multiply_transposed(x_[0], outer.data(), stator);
-  dense::multiply_transposed(x_[1], inner.data(), rotor);
-  annulus_.to_stator(turn_, rotor, sent);
-  dense::add_product(admittance_[0], sent, 1, stator.data());
-  reduced_.solve(stator);
-  annulus_.to_rotor(turn_, stator, sent);
-  dense::add_product(x_[1], sent, 1, inner.data());
-  dense::add_product(admittance_[1], sent, 1, rotor.data());
-  annulus_.to_stator(turn_, rotor, sent);
-  dense::add_product(x_[0], sent, 1, outer.data());
-}
-
-// As couple(), the orders themselves in double precision.
-void CoupledCholesky::couple_single(float* y) {
-  float *outer = y + sides_.first_of(0), *inner = y + sides_.first_of(1);
-  Eigen::VectorXd &stator = orders_[0], &rotor = orders_[1], &sent = orders_[2];
-  const auto show = [&](const Eigen::MatrixXf& x, const float* side, Eigen::VectorXd& orders) {
-    dense::multiply_transposed(x, side, single_.shown);
-    orders = single_.shown.cast<double>();
-  };
-  const auto send = [&](const Eigen::MatrixXf& a, float* to) {
-    single_.sent = sent.cast<float>();
-    dense::add_product(a, single_.sent, to);
-  };
-  show(single_.x[0], outer, stator);
-  show(single_.x[1], inner, rotor);
-  annulus_.to_stator(turn_, rotor, sent);
-  single_.shown = stator.cast<float>();
-  send(single_.admittance[0], single_.shown.data());
-  dense::solve(single_.factors, reduced_.exchanges, single_.shown);
-  stator = single_.shown.cast<double>();
-  annulus_.to_rotor(turn_, stator, sent);
-  send(single_.x[1], inner);
-  single_.shown = rotor.cast<float>();
-  send(single_.admittance[1], single_.shown.data());
-  rotor = single_.shown.cast<double>();
-  annulus_.to_stator(turn_, rotor, sent);
-  send(single_.x[0], outer);
+  prepare(coupling_);
+  couple(coupling_, y.data());
 }
 
 void CoupledCholesky::precondition(std::span<const double> right, std::span<double> solution) {
+  prepare(single_);
   const double start = processor_time();
   FloatFactor& factor = sides_.in_single_precision();
-  if (single_.sides_old)
-    for (int side = 0; side < 2; ++side) {
-      single_.x[side] = x_[side].cast<float>();
-      single_.admittance[side] = admittance_[side].cast<float>();
-    }
-  if (single_.angle_old) single_.factors = reduced_.factors.cast<float>();
-  single_.sides_old = single_.angle_old = false;
   double largest = 0;
   for (double r : right) largest = std::max(largest, std::abs(r));
   const double scale = largest > 0 ? largest : 1;
   const std::vector<int>& order = sides_.order();
-  single_.y.resize(static_cast<Eigen::Index>(order.size()));
-  float* y = single_.y.data();
-  for (size_t k = 0; k < order.size(); ++k) y[k] = static_cast<float>(right[order[k]] / scale);
-  factor.forward(y);
-  couple_single(y);
-  factor.backward(y);
-  for (size_t k = 0; k < order.size(); ++k) solution[order[k]] = scale * y[k];
+  single_y_.resize(order.size());
+  for (size_t k = 0; k < order.size(); ++k) single_y_[k] = static_cast<float>(right[order[k]] / scale);
+  factor.forward(single_y_.data());
+  couple(single_, single_y_.data());
+  factor.backward(single_y_.data());
+  for (size_t k = 0; k < order.size(); ++k) solution[order[k]] = scale * single_y_[k];
   times_.solve += processor_time() - start;
   ++times_.solves;
 }
 
 void CoupledCholesky::solve(std::span<const double> right, std::span<double> solution) {
+  prepare(coupling_);
   const double start = processor_time();
   forward(right, y_);
   couple(y_);

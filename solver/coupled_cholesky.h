@@ -19,13 +19,13 @@ class CoupledCholesky {
   /// `pattern` of the elements: no entry between the two sides, the annulus in none. Keeps a reference to the annulus.
   CoupledCholesky(const LowerPattern& pattern, const Annulus& annulus);
 
-  /// Factorises both sides, each with its own block of the annulus, and couples them at the angle of `turn`. False when
-  /// a side is not positive definite.
+  /// Factorises both sides, each with its own block of the annulus; what follows couples them at the angle of `turn`.
+  /// False when a side is not positive definite.
   bool factorise(std::span<const double> values, const GapTurn& turn);
   /// Another angle of the same sides.
-  bool turn_to(const GapTurn& turn);
+  void turn_to(const GapTurn& turn);
   void solve(std::span<const double> right, std::span<double> solution);
-  /// About the same, in single precision and half the time: for iterations that correct themselves.
+  /// About the same, coupled and solved in single precision and half the time: for iterations that correct themselves.
   void precondition(std::span<const double> right, std::span<double> solution);
   /// The three parts of a solve: y = L⁻¹ P right of both sides; the exchange between the rows of y that belong to the
   /// gap circles, at the angle at hand; solution = Pᵀ L⁻ᵀ y (y is overwritten). K⁻¹ is the product of the three.
@@ -37,27 +37,32 @@ class CoupledCholesky {
   const LinearTimes& times() const { return times_; }
 
  private:
-  void couple_single(float* y);
-  bool factorise_sides(std::span<const double> values);
+  /// Per side: X = L⁻¹ Tᵀ of its dense triangle, T the traces' map, and the admittance XᵀX that its circle shows to the
+  /// orders of the annulus; then the reduced system of the orders at one angle. Made when first asked for.
+  template <class Real>
+  struct Coupling {
+    bool sides_old = true, angle_old = true;
+    dense::Matrix<Real> x[2], admittance[2], turned[2];
+    dense::Lu<Real> reduced;
+    std::vector<Real> triangle;
+    dense::Vector<Real> orders[3];
+  };
+  template <class Real>
+  void prepare(Coupling<Real>& coupling);
+  template <class Real>
+  void couple(Coupling<Real>& coupling, Real* y);
+
   const Annulus& annulus_;
   LowerPattern with_gap_;
   std::vector<int> position_;  // of the caller's entries in with_gap_
   std::vector<double> gap_values_, values_;
   SparseCholesky sides_;
-  // Per side: the traces' map in the order of elimination, transposed, then X = L⁻¹ Tᵀ of its dense triangle and the
-  // admittance XᵀX that its circle shows to the orders of the annulus.
-  Eigen::MatrixXd trace_[2], x_[2], admittance_[2];
+  Eigen::MatrixXd trace_[2];  // per side: the traces' map in the order of elimination, transposed
   GapTurn turn_;
-  dense::Lu reduced_;
-  std::vector<double> triangle_, y_;
-  // The same in single precision, where precondition() has been called since.
-  struct Single {
-    bool sides_old = true, angle_old = true;
-    Eigen::MatrixXf x[2], admittance[2], factors;
-    Eigen::VectorXf y, shown, sent;
-  } single_;
-  Eigen::MatrixXd turned_[2];
-  Eigen::VectorXd orders_[3];
+  Coupling<double> coupling_;
+  Coupling<float> single_;
+  std::vector<double> y_;
+  std::vector<float> single_y_;
   LinearTimes times_;
 };
 

@@ -1,4 +1,5 @@
-// The few dense operations that the gap coupling needs, through BLAS and LAPACK. Matrices are stored by columns.
+// The few dense operations that the gap coupling needs, through BLAS and LAPACK, in double and single precision.
+// Matrices are stored by columns.
 #pragma once
 
 #include <Eigen/Dense>
@@ -6,32 +7,36 @@
 
 namespace polepitch::dense {
 
-/// y = A x for a bare x of a.cols() entries, y = Aᵀ x for one of a.rows() entries.
-void multiply(const Eigen::MatrixXd& a, const double* x, Eigen::VectorXd& y);
-void multiply_transposed(const Eigen::MatrixXd& a, const double* x, Eigen::VectorXd& y);
-/// y += scale · A x for a bare y of a.rows() entries.
-void add_product(const Eigen::MatrixXd& a, const Eigen::VectorXd& x, double scale, double* y);
+template <class Real>
+using Matrix = Eigen::Matrix<Real, Eigen::Dynamic, Eigen::Dynamic>;
+template <class Real>
+using Vector = Eigen::Matrix<Real, Eigen::Dynamic, 1>;
 
-/// The same in single precision.
-void multiply_transposed(const Eigen::MatrixXf& a, const float* x, Eigen::VectorXf& y);
-void add_product(const Eigen::MatrixXf& a, const Eigen::VectorXf& x, float* y);
+/// y = A x for a bare x of a.cols() entries, y = Aᵀ x for one of a.rows() entries.
+void multiply(const Matrix<double>& a, const double* x, Vector<double>& y);
+void multiply_transposed(const Matrix<double>& a, const double* x, Vector<double>& y);
+void multiply_transposed(const Matrix<float>& a, const float* x, Vector<float>& y);
+/// y += scale · A x for a bare y of a.rows() entries.
+void add_product(const Matrix<double>& a, const Vector<double>& x, double scale, double* y);
+void add_product(const Matrix<float>& a, const Vector<float>& x, float scale, float* y);
 
 /// x = L⁻¹ x, L the lower triangle of a square matrix of x.rows() rows.
-void solve_lower(const std::vector<double>& l, Eigen::MatrixXd& x);
+void solve_lower(const std::vector<double>& l, Matrix<double>& x);
+void solve_lower(const std::vector<float>& l, Matrix<float>& x);
 /// g = xᵀ x, both triangles.
-void gram(const Eigen::MatrixXd& x, Eigen::MatrixXd& g);
+void gram(const Matrix<double>& x, Matrix<double>& g);
+void gram(const Matrix<float>& x, Matrix<float>& g);
 /// c = a b.
-void multiply(const Eigen::MatrixXd& a, const Eigen::MatrixXd& b, Eigen::MatrixXd& c);
+void multiply(const Matrix<double>& a, const Matrix<double>& b, Matrix<double>& c);
+void multiply(const Matrix<float>& a, const Matrix<float>& b, Matrix<float>& c);
 
-/// LU with row exchanges.
+/// LU with row exchanges, of double or float.
+template <class Real>
 struct Lu {
-  Eigen::MatrixXd factors;
+  Matrix<Real> factors;
   std::vector<int> exchanges;
   bool factorise();  // of what `factors` holds; false when singular
-  void solve(Eigen::VectorXd& x) const;
+  void solve(Vector<Real>& x) const;
 };
-
-/// x = A⁻¹ x with the factors and exchanges of an Lu in single precision.
-void solve(const Eigen::MatrixXf& factors, const std::vector<int>& exchanges, Eigen::VectorXf& x);
 
 }  // namespace polepitch::dense

@@ -31,11 +31,27 @@ struct ElementPack {
   PackPoint point[kPoints];
 };
 
+template <int kShapes, int kPoints>
+ElementPack<kShapes, kPoints> empty_pack(int region) {
+  ElementPack<kShapes, kPoints> pack = {};
+  pack.region = region;
+  for (int& element : pack.element) element = -1;
+  return pack;
+}
+
 /// Metric and weight of one triangle at one point into a lane.
 void set_point(const Mesh& mesh, int triangle, const QuadraturePoint& q, int lane, PackPoint& point);
 
 /// Places of the list in packs: elements of one region side by side, in the list's order.
 std::vector<std::vector<int>> group_by_region(const std::vector<int>& region_of_place);
+
+// GCC 12 sees the halves of a pack that is set at once as not set yet.
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wmaybe-uninitialized"
+POLEPITCH_INLINE void gather(const double* x, const int (&place)[kLanes], Lanes& z) {
+  z = Lanes{x[place[0]], x[place[1]], x[place[2]], x[place[3]]};
+}
+#pragma GCC diagnostic pop
 
 template <int kShapes>
 using PackVector = Lanes[kShapes];
@@ -43,7 +59,7 @@ using PackVector = Lanes[kShapes];
 template <int kShapes, int kPoints>
 POLEPITCH_INLINE void gather(const ElementPack<kShapes, kPoints>& pack, const double* x, PackVector<kShapes>& z) {
   for (int i = 0; i < kShapes; ++i) {
-    for (int l = 0; l < kLanes; ++l) z[i][l] = x[pack.unknown[i][l]];
+    gather(x, pack.unknown[i], z[i]);
     z[i] *= pack.sign[i];
   }
 }

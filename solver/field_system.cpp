@@ -52,6 +52,7 @@ FieldSystem::FieldSystem(const Section& sec, const Mesh& m, const Materials& mat
   assemble_linear();
   assemble_sources();
   build_scatter();
+  pack_iron();
 }
 
 void FieldSystem::read_materials(const Materials& materials) {
@@ -152,6 +153,28 @@ void FieldSystem::build_scatter() {
         scatter.push_back(skip ? -1 : pattern.position(std::max(a, b), std::min(a, b)));
         if (!skip && i != j && a == b) doubled.push_back(static_cast<int>(scatter.size()) - 1);
       }
+}
+
+void FieldSystem::pack_iron() {
+  for (int q = 0; q < kQuad; ++q) {
+    const ShapeValues s = shape_values(mesh.order, kTriangleRule[q].at);
+    std::copy_n(s.d1.data(), 6, iron_slopes.d1[q]);
+    std::copy_n(s.d2.data(), 6, iron_slopes.d2[q]);
+  }
+  for (const std::vector<int>& places : group_by_region(nonlinear_region)) {
+    IronPack& pack = iron.emplace_back(empty_pack<6, kQuad>(nonlinear_region[places.front()]));
+    for (int l = 0; l < static_cast<int>(places.size()); ++l) {
+      const int triangle = nonlinear.triangle[places[l]];
+      pack.element[l] = places[l];
+      for (int i = 0; i < (mesh.order == 2 ? 6 : 3); ++i) {
+        const int node = mesh.triangles[triangle][i], unknown = dofs.unknown[node];
+        if (unknown < 0) continue;
+        pack.unknown[i][l] = unknown;
+        pack.sign[i][l] = dofs.sign[node];
+      }
+      for (int q = 0; q < kQuad; ++q) set_point(mesh, triangle, kTriangleRule[q], l, pack.point[q]);
+    }
+  }
 }
 
 void FieldSystem::add_linear_force(const GapTurn& turn, const std::vector<double>& x, std::vector<double>& y) const {

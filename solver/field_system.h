@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "solver/annulus.h"
-#include "solver/element_tables.h"
+#include "solver/element_packs.h"
 #include "solver/material.h"
 #include "solver/sparse_cholesky.h"
 #include "solver/static_field.h"
@@ -30,6 +30,9 @@ struct SparseVector {
 
 SparseVector compress(const std::map<int, double>& entries);
 
+using IronPack = ElementPack<6, kQuad>;
+using IronSlopes = ReferenceSlopes<6, kQuad>;
+
 struct FieldSystem {
   FieldSystem(const Section& section, const Mesh& mesh, const Materials& materials, const SolverOptions& options);
 
@@ -45,11 +48,13 @@ struct FieldSystem {
   std::vector<double> linear;         // values: linear elements and outside, without the gap
   ElementTable nonlinear;             // elements whose reluctivity depends on B
   std::vector<int> nonlinear_region;  // per nonlinear element
-  std::vector<int> scatter;           // 21 positions a nonlinear element (lower triangle by rows), −1 where fixed
-  std::vector<int> doubled;           // scatter slots whose two unknowns coincide (added twice)
-  std::vector<SparseVector> branch;   // ∂(J·A)/∂i of one sector: Σ turns/area ∫φ, per branch
-  SparseVector magnets;               // ∫ ν B_rem · curl φ
-  double magnet_energy = 0;           // ½ ν B_rem² of one sector [J/m]
+  IronSlopes iron_slopes;
+  std::vector<IronPack> iron;        // the nonlinear elements four side by side
+  std::vector<int> scatter;          // 21 positions a nonlinear element (lower triangle by rows), −1 where fixed
+  std::vector<int> doubled;          // scatter slots whose two unknowns coincide (added twice)
+  std::vector<SparseVector> branch;  // ∂(J·A)/∂i of one sector: Σ turns/area ∫φ, per branch
+  SparseVector magnets;              // ∫ ν B_rem · curl φ
+  double magnet_energy = 0;          // ½ ν B_rem² of one sector [J/m]
 
   int size() const { return dofs.unknowns; }
   /// y += (linear elements and annulus at the angle of `turn`) x.
@@ -67,6 +72,7 @@ struct FieldSystem {
   void assemble_linear();
   void assemble_sources();
   void build_scatter();
+  void pack_iron();
 };
 
 /// Remanence vector [T] of a magnet region at a point of its side's frame.

@@ -6,47 +6,32 @@
 namespace polepitch {
 namespace {
 
-/// Adds the nonlinear elements' internal force, and their stiffness where `values` is given: the consistent tangent, or
-/// the frozen reluctivity.
-template <bool kStiffness, bool kTangent>
-void add_nonlinear(const FieldSystem& system, const std::vector<double>& x, std::vector<double>& force,
-                   std::vector<double>* values) {
-  const size_t count = system.nonlinear.elements.size();
-  for (size_t e = 0; e < count; ++e) {
-    const ElementTable::Element& element = system.nonlinear.elements[e];
-    const BhCurve& curve = system.curves[system.nonlinear_region[e]];
-    double local[6], k[21] = {}, f[6] = {};
-    for (int i = 0; i < 6; ++i) local[i] = x[element.gather[i]];
-    for (const ElementTable::Point& p : element.point) {
-      double bx = 0, by = 0;
-      for (int i = 0; i < 6; ++i) {
-        bx += p.cx[i] * local[i];
-        by += p.cy[i] * local[i];
-      }
-      double nu, slope;
-      curve.reluctivity(bx * bx + by * by, nu, slope);
-      const double w = p.weight * nu, s = 2 * p.weight * slope;
-      double along[6];
-      for (int i = 0; i < 6; ++i) {
-        along[i] = bx * p.cx[i] + by * p.cy[i];
-        f[i] += w * along[i];
-      }
-      if constexpr (kStiffness) {
-        int n = 0;
-        for (int i = 0; i < 6; ++i)
-          for (int j = 0; j <= i; ++j) {
-            k[n] += w * (p.cx[i] * p.cx[j] + p.cy[i] * p.cy[j]);
-            if constexpr (kTangent) k[n] += s * along[i] * along[j];
-            ++n;
-          }
-      }
-    }
+/// Adds one pack's internal force, and its stiffness to `values` where given: the consistent tangent, or the frozen
+/// reluctivity.
+template <bool kStiffness>
+POLEPITCH_INLINE void add_pack(const IronPack& pack, const IronSlopes& slopes, const BhCurve& curve, bool frozen,
+                               const int* places, const double* x, double* force, double* values) {
+  Lanes local[6], along[kQuad][2], squared[kQuad], nu[kQuad], slope[kQuad];
+  gather(pack, x, local);
+  evaluate(pack, slopes, local, along, squared);
+  curve.reluctivity(squared, nu, slope, kQuad);
+  const Lanes none = {};
+  Lanes f[6] = {}, k[kStiffness ? 21 : 1] = {};
+  for (int q = 0; q < kQuad; ++q) {
+    add_point_force(slopes, q, pack.point[q].weight, nu[q], along[q], f);
+    if constexpr (kStiffness)
+      add_point_stiffness(slopes, q, pack.point[q], nu[q], frozen ? none : slope[q], along[q], k);
+  }
+  scatter(pack, f, force);
+  if constexpr (kStiffness) {
+    int n = 0;
     for (int i = 0; i < 6; ++i)
-      if (element.unknown[i] >= 0) force[element.unknown[i]] += f[i];
-    if constexpr (kStiffness) {
-      const int* to = &system.scatter[21 * e];
-      for (int n = 0; n < 21; ++n)
-        if (to[n] >= 0) (*values)[to[n]] += k[n];
+      for (int j = 0; j <= i; ++j, ++n) k[n] *= pack.sign[i] * pack.sign[j];
+    for (int l = 0; l < kLanes; ++l) {
+      if (pack.element[l] < 0) continue;
+      const int* to = places + 21 * pack.element[l];
+      for (n = 0; n < 21; ++n)
+        if (to[n] >= 0) values[to[n]] += k[n][l];
     }
   }
 }
@@ -75,16 +60,23 @@ void add_doubled(const FieldSystem& system, const std::vector<double>& x, bool f
 
 }  // namespace
 
-void add_iron_force(const FieldSystem& system, const std::vector<double>& x, std::vector<double>& force) {
-  add_nonlinear<false, false>(system, x, force, nullptr);
+POLEPITCH_CLONES void add_iron_force(const FieldSystem& system, const std::vector<double>& x,
+                                     std::vector<double>& force) {
+  for (const IronPack& pack : system.iron)
+    add_pack<false>(pack, system.iron_slopes, system.curves[pack.region], false, nullptr, x.data(), force.data(),
+                    nullptr);
+}
+
+POLEPITCH_CLONES void add_iron_packs(const FieldSystem& system, const std::vector<double>& x, bool frozen,
+                                     std::vector<double>& force, std::vector<double>& values) {
+  for (const IronPack& pack : system.iron)
+    add_pack<true>(pack, system.iron_slopes, system.curves[pack.region], frozen, system.scatter.data(), x.data(),
+                   force.data(), values.data());
 }
 
 void add_iron_stiffness(const FieldSystem& system, const std::vector<double>& x, bool frozen,
                         std::vector<double>& force, std::vector<double>& values) {
-  if (frozen)
-    add_nonlinear<true, false>(system, x, force, &values);
-  else
-    add_nonlinear<true, true>(system, x, force, &values);
+  add_iron_packs(system, x, frozen, force, values);
   add_doubled(system, x, frozen, values);
 }
 

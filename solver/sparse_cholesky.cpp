@@ -218,9 +218,10 @@ std::vector<int> SparseCholesky::unknowns_of(int group) const {
   return {impl_->order.begin() + impl_->group_start[group], impl_->order.begin() + impl_->group_start[group + 1]};
 }
 
-void SparseCholesky::copy_block(int group, std::vector<double>& dense) const {
+template <class Real>
+void SparseCholesky::copy_block(int group, std::vector<Real>& dense) const {
   const int begin = impl_->group_start[group], end = impl_->group_start[group + 1], size = end - begin;
-  dense.assign(static_cast<size_t>(size) * size, 0.0);
+  dense.assign(static_cast<size_t>(size) * size, Real{0});
   const cholmod_factor& f = *impl_->factor;
   const auto* super = static_cast<const int*>(f.super);
   const auto *row_start = static_cast<const int*>(f.pi), *value_start = static_cast<const int*>(f.px);
@@ -232,14 +233,17 @@ void SparseCholesky::copy_block(int group, std::vector<double>& dense) const {
     const int height = row_start[s + 1] - row_start[s];
     for (int column = std::max(super[s], begin); column < std::min(super[s + 1], end); ++column) {
       const double* from = x + value_start[s] + static_cast<size_t>(column - super[s]) * height;
-      double* to = dense.data() + static_cast<size_t>(column - begin) * size;
+      Real* to = dense.data() + static_cast<size_t>(column - begin) * size;
       for (int i = column - super[s]; i < height; ++i) {
         const int row = rows[row_start[s] + i];
-        if (row < end) to[row - begin] = from[i];
+        if (row < end) to[row - begin] = static_cast<Real>(from[i]);
       }
     }
   }
 }
+
+template void SparseCholesky::copy_block(int, std::vector<double>&) const;
+template void SparseCholesky::copy_block(int, std::vector<float>&) const;
 
 double SparseCholesky::factor_entries() const {
   return impl_->common.lnz;

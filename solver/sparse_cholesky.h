@@ -46,7 +46,8 @@ class SparseCholesky {
   int first_of(int group) const;
   std::vector<int> unknowns_of(int group) const;  // in the order of elimination
   /// Copies the group's dense triangle of L, column by column; above the diagonal it is 0.
-  void copy_block(int group, std::vector<double>& dense) const;
+  template <class Real>
+  void copy_block(int group, std::vector<Real>& dense) const;
 
   double factor_entries() const;  // non-zeros of L
   double stored_entries() const;  // with the zeros that supernodes store

@@ -108,6 +108,8 @@ bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, st
   return false;
 }
 
+constexpr double kFreshFactor = 1e-3;  // what a factor's own tangent is solved to
+
 /// The factor of this point's first tangent is nearly the inverse of the next ones: a few conjugate-gradient steps with
 /// it cost less than a new factor. It never comes from another point, so a chain's results stay the same bit for bit.
 void StaticField::Impl::find_step(StaticSolution& solution, double reached, std::vector<double>& step) {
@@ -117,7 +119,8 @@ void StaticField::Impl::find_step(StaticSolution& solution, double reached, std:
   if (solution.factorisations > 0 && conjugate_gradients(minus, step, forcing)) return;
   if (!cholesky.factorise(values, turn)) throw ConvergenceError("the field's tangent is not positive definite");
   ++solution.factorisations;
-  cholesky.solve(minus, step);
+  // In single precision and one or two steps; where that is not enough, in double.
+  if (!conjugate_gradients(minus, step, std::min(forcing, kFreshFactor))) cholesky.solve(minus, step);
 }
 
 /// x + step, or less of the step where that overshoots. `minus` is still −R of the start.

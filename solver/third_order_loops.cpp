@@ -11,8 +11,7 @@ constexpr int kAll = kThirdShapes * (kThirdShapes + 1) / 2;
 
 template <int kShapes>
 POLEPITCH_INLINE void gather_first(const ThirdOrderCondensed& c, const double* x, Lanes (&z)[kShapes]) {
-  for (int i = 0; i < kShapes; ++i)
-    for (int l = 0; l < kLanes; ++l) z[i][l] = x[c.unknown[i][l]];
+  for (int i = 0; i < kShapes; ++i) gather(x, c.unknown[i], z[i]);
 }
 
 POLEPITCH_INLINE void scatter_kept(const ThirdOrderCondensed& c, const Lanes (&f)[kKept], double* y) {
@@ -67,7 +66,7 @@ POLEPITCH_CLONES void add_product(const ThirdOrderCondensed* all, size_t count, 
 POLEPITCH_CLONES void add_linear_force(const ThirdOrderCondensed* all, size_t count, const double* z, double* force) {
   for (size_t e = 0; e < count; ++e) {
     const ThirdOrderCondensed& c = all[e];
-    Lanes local[kThirdShapes] = {}, kept[kKept], f[kKept];
+    Lanes local[kThirdShapes], kept[kKept], f[kKept];
     gather_first(c, z, local);
     std::copy_n(local, kKept, kept);
     product(c, kept, f);

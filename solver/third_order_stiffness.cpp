@@ -23,10 +23,7 @@ ThirdOrderStiffness::ThirdOrderStiffness(const ThirdOrderTables& tables) : curve
   }
   for (int iron = 0; iron < 2; ++iron) {
     for (const std::vector<int>& places : group_by_region(regions[iron])) {
-      ThirdOrderPack& pack = packs_.emplace_back();
-      pack = {};
-      pack.region = regions[iron][places.front()];
-      std::fill_n(pack.element, kLanes, -1);
+      ThirdOrderPack& pack = packs_.emplace_back(empty_pack<kThirdShapes, kThirdPoints>(regions[iron][places.front()]));
       for (size_t l = 0; l < places.size(); ++l)
         take_element(tables, elements[iron][places[l]], static_cast<int>(l), pack);
     }

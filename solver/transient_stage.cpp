@@ -177,7 +177,10 @@ void TransientStage::solve(double time, double tau, const GapTurn& turn, const T
   turn_ = turn;
   prepare(time, tau, base);
   if (factorised_ && factor_tau_ != tau && std::abs(tau / factor_tau_ - 1) > 0.3) factorised_ = false;
-  if (factorised_ && !(cholesky_.turn_to(turn_) && cholesky_.set_corner(corner_))) factorised_ = false;
+  if (factorised_) {
+    cholesky_.turn_to(turn_);
+    factorised_ = cholesky_.set_corner(corner_);
+  }
   linear_x_.assign(x.a.size(), 0.0);
   multiply_symmetric(system_.system.pattern, linear_, x.a, linear_x_);
   system_.system.annulus->add_force(turn_, x.a, linear_x_);

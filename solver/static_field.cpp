@@ -77,7 +77,7 @@ double StaticField::Impl::slope_along(const std::vector<double>& x, const std::v
 /// False when that takes more steps than a factorisation is worth.
 bool StaticField::Impl::conjugate_gradients(const std::vector<double>& right, std::vector<double>& solution,
                                             double tolerance) {
-  constexpr int kMost = 8, kJudge = 2;
+  constexpr int kMost = 12, kJudge = 2;
   const size_t n = right.size();
   cg_residual = right;
   cg_image.resize(n);

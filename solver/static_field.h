@@ -17,15 +17,15 @@ struct SolverOptions {
   /// Where above 0, Newton also stops once what is left of torque, over torque_scale, and of each linkage, over the
   /// largest of its kind, is estimated below this. The rest of the field is then as far from its end as these.
   double stop_change = 0;
-  double torque_scale = 0;            // N m, whole machine, such as the rated torque; 0: the torque itself
-  double harmonics_per_gap = 3.5;     // n_max = this × R/g …
-  double harmonics_share = 0.5;       // … but never more than this × edges on the coarser gap circle (whole circle)
-  double temperature = 293.15;        // K, of magnets
-  double third_order_start = 1e-3;    // residual of second order, relative to the sources', where third order begins
-  int third_order_steps = 2;          // of Newton's method, at least
-  double third_order_residual = 0.1;  // left by each of them (docs/performance.md)
-  double third_order_linear = 0.003;  // left by linear fields
-  bool third_order = false;           // fields of third-order elements, from the second order's (second-order meshes)
+  double torque_scale = 0;             // N m, whole machine, such as the rated torque; 0: the torque itself
+  double harmonics_per_gap = 3.5;      // n_max = this × R/g …
+  double harmonics_share = 0.5;        // … but never more than this × edges on the coarser gap circle (whole circle)
+  double temperature = 293.15;         // K, of magnets
+  double third_order_start = 3e-3;     // residual of second order, relative to the sources', where third order begins
+  int third_order_steps = 2;           // of Newton's method, at least
+  double third_order_residual = 0.05;  // left by each of them (docs/performance.md)
+  double third_order_linear = 0.003;   // left by linear fields
+  bool third_order = false;            // fields of third-order elements, from the second order's (second-order meshes)
 };
 
 /// What one point asks for.

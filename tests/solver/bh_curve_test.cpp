@@ -123,6 +123,25 @@ TEST(BhCurve, reluctivity_and_its_derivative_hold_down_to_zero) {
   }
 }
 
+// A code check: four places at once are what one is.
+TEST(BhCurve, packs_of_four_are_the_same) {
+  const BhCurve curve = steel(0.97);
+  std::vector<double> b{0, 1e-20, 1e-9, 1e-3, 3.5, 40};
+  for (double joint : joints(curve))
+    for (double scale : {0.999, 1.0, 1.001}) b.push_back(scale * joint);
+  for (size_t i = 0; i < b.size(); ++i) {
+    const double squared = b[i] * b[i];
+    polepitch::Lanes four = {squared, 0, squared, 4}, nu, slope;
+    curve.reluctivity(&four, &nu, &slope, 1);
+    double one_nu, one_slope;
+    curve.reluctivity(squared, one_nu, one_slope);
+    EXPECT_NEAR(nu[0] / one_nu, 1, 1e-13) << b[i];
+    // dν/d(B²) is a difference of two nearly equal numbers of ν's size over 2 B².
+    EXPECT_NEAR(slope[0], one_slope, 1e-13 * std::abs(one_slope) + 1e-14 * one_nu / std::max(squared, 1e-6)) << b[i];
+    EXPECT_EQ(nu[2], nu[0]) << b[i];
+  }
+}
+
 TEST(BhCurve, ends_straight_with_the_permeability_of_vacuum) {
   const BhCurve curve = steel();
   const double straight = joints(curve).back();

@@ -45,7 +45,9 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 // 95 of 100 true errors are below twice the estimate and the median is not below 0.3 of it. Over the factor that the
 // adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
-constexpr double kLeast = 0.7;     // of the linkages' relative error
+constexpr double kGapHarmonics =
+    1.25;                       // more for what the gap's harmonics alone make: differential leakage, harmonic content
+constexpr double kLeast = 0.7;  // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
 constexpr double kStressesOfOne = 0.07;
 constexpr double kPartsOfLoss = 2.5;
@@ -64,6 +66,10 @@ bool is_iron_loss(const std::string& name) {
 /// What slots make of the flux density, and small corners, weighs most in these.
 bool is_small_part_of_loss(const std::string& name) {
   return name.starts_with("classical_loss") || name.starts_with("excess_loss") || name.starts_with("iron_loss_rotor");
+}
+
+bool is_of_gap_harmonics(const std::string& name) {
+  return name.starts_with("X_differential") || name.starts_with("x_differential") || name == "B_r_harmonic_content";
 }
 
 /// Shares of a voltage's fundamental.
@@ -150,7 +156,8 @@ void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quan
     // Energies that two fields have in common are known as well as the geometric mean of both fields' own.
     const double least =
         std::max(least_of(q, change, meshes, searched), meshes.relative_error * scale_of_mutual(q, quantities));
-    q.error = std::max(q.error.value_or(0), error_of(change, least, q.unit, meshes));
+    const double share = is_of_gap_harmonics(q.name) ? kGapHarmonics : 1;
+    q.error = std::max(q.error.value_or(0), error_of(share * change, least, q.unit, meshes));
   }
   follow_leaders(quantities);
 }

@@ -24,7 +24,7 @@ struct SolverOptions {
   double third_order_start = 1e-2;     // residual of second order, relative to the sources', where third order begins
   int third_order_steps = 2;           // of Newton's method, at least
   double third_order_residual = 0.05;  // left by each of them (docs/performance.md)
-  double third_order_linear = 0.003;   // left by linear fields
+  double third_order_linear = 1e-4;    // left by linear fields
   bool third_order = false;            // fields of third-order elements, from the second order's (second-order meshes)
 };
 

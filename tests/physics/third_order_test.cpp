@@ -59,8 +59,8 @@ TEST(ThirdOrder, LessErrorOnTheSameMesh) {
 }
 
 // One antiperiodic sector and the whole machine copied from it: edges' bubbles change sign and direction at the seams.
-// Solved to the end, so that round-off and Newton's tolerance are all that differs. The rotor outside has open air around
-// it.
+// Solved to the end, so that round-off and Newton's tolerance are all that differs. The rotor outside has open air
+// around it.
 TEST(ThirdOrder, SectorIsTheWholeMachine) {
   for (const char* name : {"salient", "outer"}) {
     const auto machine = make_machine(case_text(name), 0.3);

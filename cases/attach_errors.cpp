@@ -47,6 +47,7 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 constexpr double kGapHarmonics =
     1.25;                       // more for what the gap's harmonics alone make: differential leakage, harmonic content
+constexpr double kTeeth = 0.8;  // for the largest of many teeth, whose differences all count
 constexpr double kLeast = 0.7;  // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
 constexpr double kStressesOfOne = 0.07;
@@ -68,8 +69,12 @@ bool is_small_part_of_loss(const std::string& name) {
   return name.starts_with("classical_loss") || name.starts_with("excess_loss") || name.starts_with("iron_loss_rotor");
 }
 
-bool is_of_gap_harmonics(const std::string& name) {
-  return name.starts_with("X_differential") || name.starts_with("x_differential") || name == "B_r_harmonic_content";
+/// What the two meshes' difference of a quantity counts, beside that of others.
+double weight_of_change(const std::string& name) {
+  if (name.starts_with("B_") && name.find("_tooth") != std::string::npos) return kTeeth;
+  const bool of_harmonics =
+      name.starts_with("X_differential") || name.starts_with("x_differential") || name == "B_r_harmonic_content";
+  return of_harmonics ? kGapHarmonics : 1;
 }
 
 /// Shares of a voltage's fundamental.
@@ -156,8 +161,7 @@ void attach_to(std::vector<Quantity>& quantities, const std::map<Key, const Quan
     // Energies that two fields have in common are known as well as the geometric mean of both fields' own.
     const double least =
         std::max(least_of(q, change, meshes, searched), meshes.relative_error * scale_of_mutual(q, quantities));
-    const double share = is_of_gap_harmonics(q.name) ? kGapHarmonics : 1;
-    q.error = std::max(q.error.value_or(0), error_of(share * change, least, q.unit, meshes));
+    q.error = std::max(q.error.value_or(0), error_of(weight_of_change(q.name) * change, least, q.unit, meshes));
   }
   follow_leaders(quantities);
 }

@@ -44,9 +44,9 @@ const std::vector<std::string> kWatched = {"torque_mean",
 // At given voltage and power, on a machine that the factors were not fitted to. Of the cautious ones the estimate holds
 // but is larger than it need be (median below 0.3): the voltage that is held ties them down more than the linkages that
 // the estimate leans on, or what the field's error makes of them at worst rules.
-const std::vector<std::string> kWatchedAtLoad = {"i_field",      "i_d",        "E_frozen",
-                                                 "X_q_apparent", "load_angle", "lambda_q"};
+const std::vector<std::string> kWatchedAtLoad = {"i_field", "i_d", "X_q_apparent", "load_angle", "lambda_q"};
 const std::vector<std::string> kCautiousAtLoad = {"E_0",
+                                                  "E_frozen",
                                                   "lambda_d",
                                                   "X_d_apparent",
                                                   "B_stator_tooth",

@@ -40,7 +40,7 @@ std::string told(const std::vector<Diagnostic>& diagnostics) {
 }
 
 json solve(const PointTask& task, const std::string& case_path, const std::string& text, PointRow& row) {
-  const Case kase = read_case(task.root, case_path, text);
+  Case kase = read_case(task.root, case_path, text);
   const Section section = draw_section(kase.machine);
   check_studies(kase, section);
   json all = json::object();
@@ -59,6 +59,7 @@ json solve(const PointTask& task, const std::string& case_path, const std::strin
     q.study = "mesh";
     add_quantities({q}, all);
   }
+  kase.compared = moved.has_value();
   Progress silent(false);
   const SolvedStudies solved = solve_on_both_meshes(kase, section, meshes, task.threads, silent);
   for (const StudyResult& study : solved.studies) add_quantities(study.results.quantities, all);

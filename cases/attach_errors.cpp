@@ -34,21 +34,21 @@ double difference(const std::vector<double>& one, const std::vector<double>& oth
 }
 
 /// Angles and MMFs of given currents hardly know the mesh: no share of the field's error is put on them. Where currents
-/// are searched for on the field, they change with it; field currents and the angle of most torque per ampere even
-/// where both meshes agree by luck.
+/// are searched for on the field, they change with it; field currents and the angles of most torque, per ampere and at
+/// held voltage, even where both meshes agree by luck.
 bool knows_the_field(const Quantity& q, double relative_change) {
   return (q.unit != "deg" && q.unit != "A") || q.name.starts_with("i_field") || q.name == "current_angle_mtpa" ||
-         relative_change > 1e-5;
+         q.name.find("pull_out_angle") != std::string::npos || relative_change > 1e-5;
 }
 
 // Fitted to 21 quantities, nine angles and the meshes of three machines (tests/physics/error_quality_test.cpp), so that
 // 95 of 100 true errors are below twice the estimate and the median is not below 0.3 of it. Over the factor that the
 // adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
-constexpr double kGapHarmonics =
-    1.25;                       // more for what the gap's harmonics alone make: differential leakage, harmonic content
-constexpr double kTeeth = 0.8;  // for the largest of many teeth, whose differences all count
-constexpr double kLeast = 0.7;  // of the linkages' relative error
+// Weights of the meshes' difference: more for what the gap's harmonics alone make (differential leakage, harmonic
+// content) and for leakages, less for the largest of many teeth, whose differences all count.
+constexpr double kGapHarmonics = 1.25, kLeakage = 1.12, kTeeth = 0.8;
+constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
 constexpr double kStressesOfOne = 0.07;
 constexpr double kPartsOfLoss = 2.5;
@@ -74,7 +74,10 @@ double weight_of_change(const std::string& name) {
   if (name.starts_with("B_") && name.find("_tooth") != std::string::npos) return kTeeth;
   const bool of_harmonics =
       name.starts_with("X_differential") || name.starts_with("x_differential") || name == "B_r_harmonic_content";
-  return of_harmonics ? kGapHarmonics : 1;
+  if (of_harmonics) return kGapHarmonics;
+  for (const std::string_view leakage : {"X_l", "x_l", "X_tooth_tip", "x_tooth_tip"})
+    if (name.starts_with(leakage)) return kLeakage;
+  return 1;
 }
 
 /// Shares of a voltage's fundamental.

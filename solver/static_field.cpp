@@ -10,6 +10,7 @@
 #include "solver/iron_force.h"
 #include "solver/settling.h"
 #include "solver/static_field_impl.h"
+#include "solver/vector_sums.h"
 
 namespace polepitch {
 namespace {
@@ -18,18 +19,6 @@ namespace {
 SolverOptions raised(SolverOptions options) {
   if (options.third_order) options.harmonics_share *= 1.5;
   return options;
-}
-
-double norm(const std::vector<double>& v) {
-  double sum = 0;
-  for (double x : v) sum += x * x;
-  return std::sqrt(sum);
-}
-
-double dot(const std::vector<double>& a, const std::vector<double>& b) {
-  double sum = 0;
-  for (size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
-  return sum;
 }
 
 }  // namespace

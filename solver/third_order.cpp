@@ -4,17 +4,12 @@
 #include <cmath>
 
 #include "solver/dense_blas.h"
+#include "solver/vector_sums.h"
 
 namespace polepitch {
 namespace {
 
 constexpr int kMostIterations = 200;
-
-double dot(const std::vector<double>& a, const std::vector<double>& b) {
-  double sum = 0;
-  for (size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
-  return sum;
-}
 
 }  // namespace
 
@@ -23,11 +18,12 @@ ThirdOrder::ThirdOrder(const FieldSystem& system)
       tables_(system),
       stiffness_(tables_),
       gap_{join(system.annulus->stator(), tables_.gap[0]), join(system.annulus->rotor(), tables_.gap[1])},
-      circle_diagonal_(static_cast<size_t>(tables_.size), 0.0) {
+      fixed_diagonal_(static_cast<size_t>(tables_.size), 0.0) {
+  stiffness_.add_diagonal(false, fixed_diagonal_);
   const auto add_circle = [&](const TraceFourier& trace, const Eigen::VectorXd& weight) {
     for (size_t k = 0; k < trace.unknowns.size(); ++k) {
       const auto column = static_cast<Eigen::Index>(k);
-      circle_diagonal_[trace.unknowns[k]] +=
+      fixed_diagonal_[trace.unknowns[k]] +=
           (trace.re.col(column).cwiseAbs2() + trace.im.col(column).cwiseAbs2()).dot(weight);
     }
   };
@@ -76,8 +72,9 @@ std::vector<double> ThirdOrder::source(const Excitation& excitation) const {
 void ThirdOrder::linearise(const GapTurn& turn, const std::vector<double>& z, bool frozen, std::vector<double>& force) {
   force.assign(z.size(), 0.0);
   stiffness_.linearise(z, frozen, force);
-  diagonal_ = circle_diagonal_;
-  stiffness_.add_diagonal(diagonal_);
+  inverse_diagonal_ = fixed_diagonal_;
+  stiffness_.add_diagonal(true, inverse_diagonal_);
+  for (double& d : inverse_diagonal_) d = d > 0 ? 1 / d : 0;
   add_circles(turn, z, force);
 }
 
@@ -99,7 +96,7 @@ void ThirdOrder::add_circles(const GapTurn& turn, const std::vector<double>& z, 
 void ThirdOrder::precondition(CoupledCholesky& second, const std::vector<double>& right, std::vector<double>& x) const {
   const auto own = static_cast<size_t>(system_.size());
   second.precondition({right.data(), own}, {x.data(), own});
-  for (size_t i = own; i < x.size(); ++i) x[i] = diagonal_[i] > 0 ? right[i] / diagonal_[i] : 0;
+  for (size_t i = own; i < x.size(); ++i) x[i] = right[i] * inverse_diagonal_[i];
 }
 
 // Conjugate gradients on what is left once the bubbles inside the elements are eliminated.
@@ -120,13 +117,10 @@ double ThirdOrder::solve(const GapTurn& turn, CoupledCholesky& second, const std
     stiffness_.add_product(direction_, image_);
     add_circles(turn, direction_, image_);
     const double alpha = rz / dot(direction_, image_);
-    for (size_t i = 0; i < kept; ++i) {
-      step_[i] += alpha * direction_[i];
-      residual_[i] -= alpha * image_[i];
-    }
+    third_order::advance(kept, alpha, direction_.data(), image_.data(), step_.data(), residual_.data());
     precondition(second, residual_, preconditioned_);
     const double next = dot(residual_, preconditioned_);
-    for (size_t i = 0; i < kept; ++i) direction_[i] = preconditioned_[i] + next / rz * direction_[i];
+    third_order::redirect(kept, next / rz, preconditioned_.data(), direction_.data());
     rz = next;
   }
   stiffness_.add_step(right, step_, z);

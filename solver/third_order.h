@@ -49,7 +49,7 @@ class ThirdOrder {
   ThirdOrderStiffness stiffness_;
   Circle gap_[2], outside_;
   Eigen::VectorXd outside_weight_;
-  std::vector<double> diagonal_, circle_diagonal_;  // of the edges' bubbles
+  std::vector<double> inverse_diagonal_, fixed_diagonal_;  // of the edges' bubbles
   std::vector<double> residual_, direction_, image_, preconditioned_, step_;
   mutable Eigen::VectorXd local_, shown_[2], sent_;
 };

@@ -42,6 +42,7 @@ POLEPITCH_INLINE void condense(const ThirdOrderPack& pack, Lanes (&k)[kAll], Thi
   Lanes inverse = one / out.inside;
   for (int l = 0; l < kLanes; ++l)
     if (pack.element[l] < 0) inverse[l] = 0;
+  out.inverse = inverse;
   int n = 0;
   for (int i = 0; i < kKept; ++i) {
     out.to_inside[i] = last[i] * inverse * pack.sign[i];
@@ -101,6 +102,44 @@ POLEPITCH_CLONES void add_iron(const ThirdOrderPack& pack, const ThirdOrderSlope
   }
   scatter(pack, f, force);
   condense(pack, k, out);
+}
+
+POLEPITCH_CLONES double eliminate(const ThirdOrderCondensed* all, size_t count, double* right) {
+  Lanes sum = {};
+  for (size_t e = 0; e < count; ++e) {
+    const ThirdOrderCondensed& c = all[e];
+    Lanes inside, f[kKept];
+    gather(right, c.unknown[kKept], inside);
+    sum += inside * inside * c.inverse;
+    for (int i = 0; i < kKept; ++i) f[i] = -c.to_inside[i] * inside;
+    scatter_kept(c, f, right);
+  }
+  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
+
+POLEPITCH_CLONES void add_inside(const ThirdOrderCondensed* all, size_t count, const double* right, const double* x,
+                                 double* z) {
+  for (size_t e = 0; e < count; ++e) {
+    const ThirdOrderCondensed& c = all[e];
+    Lanes step, local;
+    gather(right, c.unknown[kKept], step);
+    step *= c.inverse;
+    for (int i = 0; i < kKept; ++i) {
+      gather(x, c.unknown[i], local);
+      step -= c.to_inside[i] * local;
+    }
+    for (int l = 0; l < kLanes; ++l) z[c.unknown[kKept][l]] += step[l];
+  }
+}
+
+POLEPITCH_CLONES void advance(size_t size, double alpha, const double* direction, const double* image, double* x,
+                              double* r) {
+  for (size_t i = 0; i < size; ++i) x[i] += alpha * direction[i];
+  for (size_t i = 0; i < size; ++i) r[i] -= alpha * image[i];
+}
+
+POLEPITCH_CLONES void redirect(size_t size, double beta, const double* z, double* direction) {
+  for (size_t i = 0; i < size; ++i) direction[i] = z[i] + beta * direction[i];
 }
 
 POLEPITCH_CLONES double energy(const ThirdOrderPack& pack, const ThirdOrderSlopes& slopes, const BhCurve& curve,

@@ -15,7 +15,7 @@ struct ThirdOrderCondensed {
   int unknown[kThirdShapes][kLanes];
   Lanes k[kKept * (kKept + 1) / 2];  // lower triangle by rows, signs included, as in what follows
   Lanes to_inside[kKept];            // k_i9/k_99
-  Lanes inside;                      // k_99; 0 in an empty lane
+  Lanes inside, inverse;             // k_99 and 1/k_99; 0 in an empty lane
 };
 
 namespace third_order {
@@ -29,6 +29,14 @@ void stiffen_linear(const ThirdOrderPack& pack, const ThirdOrderSlopes& slopes, 
 /// The matrix about z (tangent, or reluctivity frozen), and force += the internal one there.
 void add_iron(const ThirdOrderPack& pack, const ThirdOrderSlopes& slopes, const BhCurve& curve, bool frozen,
               const double* z, double* force, ThirdOrderCondensed& out);
+/// The inside's part of a right-hand side carried over to the rest; returns what it alone does to its energy norm
+/// squared.
+double eliminate(const ThirdOrderCondensed* all, size_t count, double* right);
+/// The inside's own step, `right` being the right-hand side before `eliminate` and x the step of the rest.
+void add_inside(const ThirdOrderCondensed* all, size_t count, const double* right, const double* x, double* z);
+/// x += alpha d and r −= alpha image of conjugate gradients; then d = z + beta d.
+void advance(size_t size, double alpha, const double* direction, const double* image, double* x, double* r);
+void redirect(size_t size, double beta, const double* z, double* direction);
 /// ∫ H dB [J/m].
 double energy(const ThirdOrderPack& pack, const ThirdOrderSlopes& slopes, const BhCurve& curve, const double* z);
 

@@ -60,36 +60,19 @@ void ThirdOrderStiffness::add_product(const std::vector<double>& x, std::vector<
 }
 
 double ThirdOrderStiffness::eliminate(std::vector<double>& right) const {
-  double sum = 0;
-  for (size_t p = 0; p < condensed_.size(); ++p)
-    for (int l = 0; l < kLanes; ++l) {
-      if (packs_[p].element[l] < 0) continue;
-      const ThirdOrderCondensed& c = condensed_[p];
-      const double inside = right[c.unknown[kKept][l]];
-      sum += inside * inside / c.inside[l];
-      for (int i = 0; i < kKept; ++i) right[c.unknown[i][l]] -= c.to_inside[i][l] * inside;
-    }
-  return sum;
+  return third_order::eliminate(condensed_.data(), condensed_.size(), right.data());
 }
 
 void ThirdOrderStiffness::add_step(const std::vector<double>& right, const std::vector<double>& x,
                                    std::vector<double>& z) const {
   for (size_t i = 0; i < x.size(); ++i) z[i] += x[i];
-  for (size_t p = 0; p < condensed_.size(); ++p)
-    for (int l = 0; l < kLanes; ++l) {
-      if (packs_[p].element[l] < 0) continue;
-      const ThirdOrderCondensed& c = condensed_[p];
-      const int unknown = c.unknown[kKept][l];
-      double step = right[unknown] / c.inside[l];
-      for (int i = 0; i < kKept; ++i) step -= c.to_inside[i][l] * x[c.unknown[i][l]];
-      z[unknown] += step;
-    }
+  third_order::add_inside(condensed_.data(), condensed_.size(), right.data(), x.data(), z.data());
 }
 
-void ThirdOrderStiffness::add_diagonal(std::vector<double>& diagonal) const {
-  for (const ThirdOrderCondensed& c : condensed_)
+void ThirdOrderStiffness::add_diagonal(bool iron, std::vector<double>& diagonal) const {
+  for (size_t p = iron ? linear_ : 0; p < (iron ? condensed_.size() : linear_); ++p)
     for (int i = 6; i < kKept; ++i)
-      for (int l = 0; l < kLanes; ++l) diagonal[c.unknown[i][l]] += c.k[i * (i + 3) / 2][l];
+      for (int l = 0; l < kLanes; ++l) diagonal[condensed_[p].unknown[i][l]] += condensed_[p].k[i * (i + 3) / 2][l];
 }
 
 double ThirdOrderStiffness::energy(const std::vector<double>& z) const {

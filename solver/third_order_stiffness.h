@@ -22,8 +22,8 @@ class ThirdOrderStiffness {
   double eliminate(std::vector<double>& right) const;
   /// z += the step x of the rest, and the inside's own, `right` being the right-hand side before `eliminate`.
   void add_step(const std::vector<double>& right, const std::vector<double>& x, std::vector<double>& z) const;
-  /// Diagonal entries of the edges' bubbles, added.
-  void add_diagonal(std::vector<double>& diagonal) const;
+  /// Diagonal entries of the edges' bubbles, added: elements of constant reluctivity, or iron.
+  void add_diagonal(bool iron, std::vector<double>& diagonal) const;
   /// ∫ H dB over all elements.
   double energy(const std::vector<double>& z) const;
 

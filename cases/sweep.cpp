@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <atomic>
 #include <chrono>
+#include <condition_variable>
 #include <exception>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <thread>
@@ -15,7 +17,20 @@ struct Shared {
   std::atomic<size_t> next_chain{0};
   std::atomic<size_t> done{0};
   std::atomic<bool> stop{false};
-  std::atomic<int> running{0};
+  int running = 0;  // guarded by the mutex
+  std::mutex mutex;
+  std::condition_variable ended;
+
+  void end_worker() {
+    const std::lock_guard<std::mutex> lock(mutex);
+    if (--running == 0) ended.notify_one();
+  }
+
+  /// True once no worker runs; waits a little for it, so that progress is drawn without taking time from the workers.
+  bool all_ended() {
+    std::unique_lock<std::mutex> lock(mutex);
+    return ended.wait_for(lock, std::chrono::milliseconds(40), [&] { return running == 0; });
+  }
 };
 
 }  // namespace
@@ -49,7 +64,7 @@ void run_in_chains(StudyContext& context, size_t points, int workers,
         failures[chain] = std::current_exception();
         shared.stop = true;
       }
-    --shared.running;
+    shared.end_worker();
   };
   const auto report = [&] {
     context.progress(from + (to - from) * static_cast<double>(shared.done) / static_cast<double>(points));
@@ -58,8 +73,7 @@ void run_in_chains(StudyContext& context, size_t points, int workers,
   shared.running = workers;
   for (int worker = 0; worker < workers; ++worker) threads.emplace_back(work, worker);
   std::exception_ptr interrupted;
-  while (shared.running > 0) {
-    std::this_thread::sleep_for(std::chrono::milliseconds(2));
+  while (!shared.all_ended()) {
     if (interrupted) continue;
     try {
       report();

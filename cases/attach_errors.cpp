@@ -46,8 +46,17 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 // adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 // Weights of the meshes' difference: more for what the gap's harmonics alone make (differential leakage, harmonic
-// content) and for leakages, less for the largest of many teeth, whose differences all count.
-constexpr double kGapHarmonics = 1.25, kLeakage = 1.12, kTeeth = 0.8;
+// content), for leakages, for the corners of pole shoes and for a balance of large powers.
+constexpr std::pair<std::string_view, double> kWeights[] = {{"X_differential", 1.25},
+                                                            {"x_differential", 1.25},
+                                                            {"B_r_harmonic_content", 1.25},
+                                                            {"X_l", 1.12},
+                                                            {"x_l", 1.12},
+                                                            {"X_tooth_tip", 1.12},
+                                                            {"x_tooth_tip", 1.12},
+                                                            {"B_pole_shoe", 1.4},
+                                                            {"power_balance", 1.3}};
+constexpr double kTeeth = 0.8;     // for the largest of many teeth, whose differences all count
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
 constexpr double kStressesOfOne = 0.07;
@@ -72,11 +81,8 @@ bool is_small_part_of_loss(const std::string& name) {
 /// What the two meshes' difference of a quantity counts, beside that of others.
 double weight_of_change(const std::string& name) {
   if (name.starts_with("B_") && name.find("_tooth") != std::string::npos) return kTeeth;
-  const bool of_harmonics =
-      name.starts_with("X_differential") || name.starts_with("x_differential") || name == "B_r_harmonic_content";
-  if (of_harmonics) return kGapHarmonics;
-  for (const std::string_view leakage : {"X_l", "x_l", "X_tooth_tip", "x_tooth_tip"})
-    if (name.starts_with(leakage)) return kLeakage;
+  for (const auto& [begin, weight] : kWeights)
+    if (name.starts_with(begin)) return weight;
   return 1;
 }
 

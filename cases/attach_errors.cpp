@@ -55,7 +55,8 @@ constexpr std::pair<std::string_view, double> kWeights[] = {{"X_differential", 1
                                                             {"X_tooth_tip", 1.12},
                                                             {"x_tooth_tip", 1.12},
                                                             {"B_pole_shoe", 1.4},
-                                                            {"power_balance", 1.3}};
+                                                            {"power_balance", 1.3},
+                                                            {"lambda_0", 1.2}};
 constexpr double kTeeth = 0.8;     // for the largest of many teeth, whose differences all count
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque

@@ -221,7 +221,7 @@ void report(StudyResult& result, const StudyContext& context, const Request& r, 
       cage_data(context.section, {}, context.kase.materials, context.kase.machine.general.values.number("temperature"));
   if (cage.bar_mass > 0)
     out.add("run_up_bar_heat_per_mass", run.bars.back() / cage.bar_mass, "over the bars' mass").key_result = true;
-  out.add("slip_curve_error", c.off, "fields between those of the spline");
+  out.add("slip_curve_error", c.off, "fields between those of the spline").exact = true;  // an error itself
 }
 
 void warn(StudyResult& result, const StudyContext& context, const Request& r, const Curves& c, const RunUpInput& in,

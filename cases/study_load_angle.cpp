@@ -214,10 +214,8 @@ void report_swing(StudyResult& result, const StudyContext& context, const Block&
   at.emplace_back("load_step", fmt::format("{:.4g}", study.values.number("load_step")));
   Recorder out(result, context.name, at, state.options().positions);
   const std::string how = "Dormand-Prince 5(4) on the field's own curve, no damping";
-  const auto left = [&](const PullOut& most) {
-    return (curve.at(most.point.load_angle()) - most.point.torque) / most.point.torque;
-  };
-  out.add("curve_error", left(own), "trigonometric interpolation").candidates = {left(s.motor), left(s.generator)};
+  const double left = (curve.at(own.point.load_angle()) - own.point.torque) / own.point.torque;
+  out.add("curve_error", left, "trigonometric interpolation").exact = true;  // an error itself
   out.add("inertia", in.inertia, "given").exact = true;
   out.add("swing_load", in.load, "load step times pull-out torque");
   if (const std::optional<double> slip = slip_time(swing_record))

@@ -47,8 +47,8 @@ TEST(ErrorOfStudies, PullOut) {
   sample_stored(read_case_text(text), "load-angle", "pull-out", kMostTriangles, starts(), samples);
   if (writes_truth()) return;
   judge(samples,
-        {"pull_out_torque", "pull_out_ratio", "pull_out_power", "swing_load", "two_reactance_pull_out_torque",
-         "two_reactance_pull_out_torque_unsaturated", "two_reactance_pull_out_angle"},
+        {"i_field", "pull_out_torque", "pull_out_ratio", "pull_out_power", "swing_load",
+         "two_reactance_pull_out_torque", "two_reactance_pull_out_torque_unsaturated", "two_reactance_pull_out_angle"},
         {"pull_out_angle", "swing_slip_time", "two_reactance_deviation", "two_reactance_pull_out_angle_unsaturated"},
         least());
 }
@@ -65,10 +65,26 @@ TEST(ErrorOfStudies, Characteristics) {
   }
   if (writes_truth()) return;
   judge(samples, {"X_d_unsaturated", "i_field_air_gap", "air_gap_slope"},
-        {"saturation_factor", "saturation_factor_120", "short_circuit_ratio", "X_d_saturated", "X_potier",
-         "i_field_no_load", "i_field_short_circuit", "i_field_zero_power_factor", "i_field_armature_reaction",
-         "i_field_rated_potier", "i_field_rated_increment", "emf_distortion", "emf_distortion_line",
-         "harmonic_voltage_factor", "emf_peak", "torque_cogging"},
+        {"saturation_factor",
+         "saturation_factor_120",
+         "short_circuit_ratio",
+         "X_d_saturated",
+         "X_potier",
+         "i_field_no_load",
+         "i_field_short_circuit",
+         "i_field_zero_power_factor",
+         "i_field_armature_reaction",
+         "i_field_rated_potier",
+         "i_field_rated_increment",
+         "emf_distortion",
+         "emf_distortion_line",
+         "harmonic_voltage_factor",
+         "emf_peak",
+         "torque_cogging",
+         "E_phase",
+         "B_pole_core",
+         "B_pole_core_third",
+         "B_pole_shoe"},
         least());
 }
 
@@ -120,8 +136,28 @@ TEST(ErrorOfStudies, GivenCurrents) {
                 takes_all() ? kStarts : std::vector<double>{kStarts[3]}, samples);
   if (writes_truth()) return;
   judge(samples, {},
-        {"torque_mean", "torque_arkkio_stator", "torque_arkkio_rotor", "torque_virtual_work_rotor", "B_rotor_tooth",
-         "B_rotor_tooth_third", "B_stator_tooth", "B_stator_tooth_third", "B_stator_yoke", "B_rotor_yoke"},
+        {"torque_mean",
+         "torque_arkkio_stator",
+         "torque_arkkio_rotor",
+         "torque_virtual_work_rotor",
+         "torque_virtual_work_stator",
+         "torque_dq",
+         "E_phase",
+         "lambda_0",
+         "B_r1",
+         "B_r_mean",
+         "B_r_peak",
+         "B_r_harmonic_content",
+         "B_theta1",
+         "Phi_gap",
+         "Phi_s",
+         "equivalent_gap",
+         "B_rotor_tooth",
+         "B_rotor_tooth_third",
+         "B_stator_tooth",
+         "B_stator_tooth_third",
+         "B_stator_yoke",
+         "B_rotor_yoke"},
         takes_all() ? 20 : 3);
 }
 

@@ -38,14 +38,22 @@ std::vector<double> values_of(const Quantity& q) {
   return q.samples.empty() ? std::vector<double>{q.value} : q.samples;
 }
 
+/// The same torque by formulas that converge more slowly than the gap's harmonics, whose finest value is nearer to the
+/// truth than theirs. Their estimates hold the difference to it on the mesh at hand, which is most of their error: that
+/// these hold says little more than that torque_mean's does.
+bool is_other_torque(const std::string& name) {
+  return name.starts_with("torque_arkkio") || name.starts_with("torque_virtual_work");
+}
+
 /// The same quantity in the truth: both lists are in the order of their studies, and an operating point that was
 /// searched for has another text on every mesh.
 const Quantity* same(const std::vector<Quantity>& quantities, size_t index, const std::vector<Quantity>& truth) {
   const std::string& name = quantities[index].name;
   auto before = std::count_if(quantities.begin(), quantities.begin() + static_cast<std::ptrdiff_t>(index),
                               [&](const Quantity& q) { return q.name == name; });
+  const std::string there = is_other_torque(name) ? "torque_mean" : name;
   for (const Quantity& t : truth)
-    if (t.name == name && before-- == 0) return &t;
+    if (t.name == there && before-- == 0) return &t;
   return nullptr;
 }
 

@@ -21,7 +21,7 @@ struct SolverOptions {
   double harmonics_per_gap = 3.5;      // n_max = this × R/g …
   double harmonics_share = 0.5;        // … but never more than this × edges on the coarser gap circle (whole circle)
   double temperature = 293.15;         // K, of magnets
-  double third_order_start = 1e-2;     // residual of second order, relative to the sources', where third order begins
+  double third_order_start = 1.5e-2;   // residual of second order, relative to the sources', where third order begins
   int third_order_steps = 2;           // of Newton's method, at least
   double third_order_residual = 0.05;  // left by each of them (docs/performance.md)
   double third_order_linear = 1e-4;    // left by linear fields

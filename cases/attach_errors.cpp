@@ -46,17 +46,21 @@ bool knows_the_field(const Quantity& q, double relative_change) {
 // adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 // Weights of the meshes' difference: more for what the gap's harmonics alone make (differential leakage, harmonic
-// content), for leakages, for the corners of pole shoes and for a balance of large powers.
-constexpr std::pair<std::string_view, double> kWeights[] = {{"X_differential", 1.25},
-                                                            {"x_differential", 1.25},
+// content), for leakages, for mutual and incremental reactances, for the corners of pole shoes, for means and for a
+// balance of large powers.
+constexpr std::pair<std::string_view, double> kWeights[] = {{"_differential", 1.3},
                                                             {"B_r_harmonic_content", 1.25},
-                                                            {"X_l", 1.12},
-                                                            {"x_l", 1.12},
-                                                            {"X_tooth_tip", 1.12},
-                                                            {"x_tooth_tip", 1.12},
+                                                            {"_l", 1.25},
+                                                            {"_tooth_tip", 1.12},
+                                                            {"_slot", 1.12},
+                                                            {"_d_incremental", 1.1},
+                                                            {"_q_incremental", 1.1},
+                                                            {"_dq_incremental", 1.1},
+                                                            {"_qd_incremental", 1.1},
                                                             {"B_pole_shoe", 1.4},
-                                                            {"power_balance", 1.3},
-                                                            {"lambda_0", 1.2}};
+                                                            {"B_r_mean", 1.1},
+                                                            {"E_", 1.25},
+                                                            {"power_balance", 1.3}};
 constexpr double kTeeth = 0.8;     // for the largest of many teeth, whose differences all count
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
@@ -82,8 +86,9 @@ bool is_small_part_of_loss(const std::string& name) {
 /// What the two meshes' difference of a quantity counts, beside that of others.
 double weight_of_change(const std::string& name) {
   if (name.starts_with("B_") && name.find("_tooth") != std::string::npos) return kTeeth;
+  const bool reactance = name.starts_with("X_") || name.starts_with("x_");
   for (const auto& [begin, weight] : kWeights)
-    if (name.starts_with(begin)) return weight;
+    if (std::string_view(name).substr(reactance ? 1 : 0).starts_with(begin)) return weight;
   return 1;
 }
 

@@ -12,7 +12,8 @@ namespace polepitch::test {
 using Samples = std::map<std::string, std::vector<double>>;  // |true error| over estimate, by quantity
 
 /// Adds the samples of every quantity of the case's studies. Meshes are adapted to the states of its first study of
-/// `adapted_to`, up to `most_triangles` a pole, the finest of which is the truth.
+/// `adapted_to`, up to `most_triangles` a pole, the finest of which is the truth; those of a second sequence, up to
+/// half as many, are sampled as well.
 void sample_case(const Case& kase, const std::string& adapted_to, double most_triangles, Samples& samples);
 
 /// The same on the coarse meshes of so many sequences (at most seven), up to two fifths of the one that is the truth.

@@ -41,13 +41,13 @@ bool knows_the_field(const Quantity& q, double relative_change) {
          q.name.find("pull_out_angle") != std::string::npos || relative_change > 1e-5;
 }
 
-// Fitted to 21 quantities, nine angles and the meshes of three machines (tests/physics/error_quality_test.cpp), so that
-// 95 of 100 true errors are below twice the estimate and the median is not below 0.3 of it. Over the factor that the
-// adaption itself uses, which is to be met on the average. Torque needs less.
+// Fitted to 47 quantities, nine angles and twenty meshes of three machines (tests/physics/error_quality_test.cpp), so
+// that 95 of 100 true errors are below twice the estimate and the median is not below 0.3 of it. Over the factor that
+// the adaption itself uses, which is to be met on the average. Torque needs less.
 constexpr double kSafety = 2.15 / 1.2, kTorqueSafety = 1.8 / 1.2;
 // Weights of the meshes' difference: more for what the gap's harmonics alone make (differential leakage, harmonic
-// content), for leakages, for mutual and incremental reactances, for the corners of pole shoes, for means and for a
-// balance of large powers.
+// content), for leakages, for mutual and incremental reactances, for the corners of pole shoes, for means and
+// for voltages.
 constexpr std::pair<std::string_view, double> kWeights[] = {{"_differential", 1.3},
                                                             {"B_r_harmonic_content", 1.25},
                                                             {"_l", 1.25},
@@ -59,8 +59,7 @@ constexpr std::pair<std::string_view, double> kWeights[] = {{"_differential", 1.
                                                             {"_qd_incremental", 1.1},
                                                             {"B_pole_shoe", 1.4},
                                                             {"B_r_mean", 1.1},
-                                                            {"E_", 1.25},
-                                                            {"power_balance", 1.3}};
+                                                            {"E_", 1.25}};
 constexpr double kTeeth = 0.8;     // for the largest of many teeth, whose differences all count
 constexpr double kLeast = 0.7;     // of the linkages' relative error
 constexpr double kStresses = 0.7;  // of the gap field's, in torque
@@ -113,6 +112,7 @@ double least_of(const Quantity& q, double change, const CaseMeshes& meshes, bool
   if (q.name == "torque_mean" && !searched && q.samples.size() <= 1)
     return meshes.relative_error * std::max(std::abs(q.value), kStressesOfOne * meshes.gap_torque);
   if (is_share_of_harmonics(q.name)) return kHarmonics * meshes.relative_error;
+  if (q.name == "power_balance") return meshes.relative_error;  // a share of powers that follow the linkages
   // Linkages are known as well as energies, flux densities as well as their square roots; loss depends on both.
   if (is_iron_loss(q.name))
     return (is_small_part_of_loss(q.name) ? kPartsOfLoss : 1) * std::pow(meshes.relative_error, 0.75) *

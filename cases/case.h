@@ -20,7 +20,7 @@ struct Case {
   Materials materials;         // every material of the library and of the case's own files
   std::vector<Block> studies;  // in file order; path "study 1", type "torque-angle" …
   Block output;                // [output]: field_angles, …
-  bool compared = false;       // with close variations on the same mesh: fields are solved further than its error asks
+  bool compared = false;       // with close variations, on meshes moved from one: solved further than its error asks
 };
 
 /// Reads, checks and fills in defaults. Throws InputError with every fault of the file, FileError when it cannot be

@@ -1,7 +1,6 @@
 #include "solver/float_factor.h"
 
 #include <algorithm>
-#include <cstring>
 
 #include "solver/lanes.h"
 
